@@ -72,8 +72,8 @@ def another_unit_words(reads: Iterable[SerialRead], *, since: datetime, until: d
     if len(told) > MOST_SERIALS:
         told = [*told[:2], f"{len(told) - 3} others in between", told[-1]]
     return (
-        f"The unit’s serial number was logged as {', '.join(told[:-1])} and {told[-1]}: scans after "
-        f"{day_words(last_read)} may be of another unit, and what another unit does not list is not proven gone."
+        f"The unit’s serial number was logged as {', '.join(told[:-1])} and {told[-1]}: scans since "
+        "the first of these may be of another unit, and what another unit does not list is not proven gone."
     )
 
 

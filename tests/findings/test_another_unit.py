@@ -19,8 +19,8 @@ from vessels.queries.serials import serials_of
 
 pytestmark = pytest.mark.django_db
 SAID = (
-    "unit’s serial number was logged as S1 on Apr 1, 2025 and S2 on Apr 4, 2025: scans after Apr 1, 2025 may be of "
-    "another unit, and what another unit does not list is not proven gone."
+    "unit’s serial number was logged as S1 on Apr 1, 2025 and S2 on Apr 4, 2025: scans since the first of these "
+    "may be of another unit, and what another unit does not list is not proven gone."
 )
 
 

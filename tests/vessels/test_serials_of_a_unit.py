@@ -29,7 +29,7 @@ def test_another_serial_says_that_another_unit_may_have_been_read():
     said = another_unit_words(read(("S1", 2), ("S2", 6)), since=at(1))
     assert said == (
         "The unit’s serial number was logged as S1 on Apr 2, 2025 and S2 on Apr 6, 2025: "
-        "scans after Apr 2, 2025 may be of another unit, "
+        "scans since the first of these may be of another unit, "
         "and what another unit does not list is not proven gone."
     )
 
@@ -38,7 +38,7 @@ def test_the_last_time_that_the_old_serial_was_read_counts():
     said = another_unit_words(read(("S1", 2), ("S1", 4), ("S2", 6), ("S2", 8), ("S1", 9)), since=at(1))
     assert said.startswith(
         "The unit’s serial number was logged as S1 on Apr 4, 2025, S2 on Apr 6, 2025 and S1 on Apr 9, 2025: "
-        "scans after Apr 4, 2025 may "
+        "scans since the first of these may "
     )
 
 
@@ -59,4 +59,11 @@ def test_many_changes_tell_the_first_and_the_last():
     assert said.startswith(
         "The unit’s serial number was logged as S1 on Apr 1, 2025, S2 on Apr 2, 2025, "
         "5 others in between and S8 on Apr 8, 2025: "
+    )
+
+
+def test_a_change_on_one_day_leaves_no_scan_of_that_day_out():
+    said = another_unit_words(read(("S1", 2), ("S2", 2)), since=at(1))
+    assert said.startswith(
+        "The unit’s serial number was logged as S1 on Apr 2, 2025 and S2 on Apr 2, 2025: scans since "
     )
