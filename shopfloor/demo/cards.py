@@ -1,4 +1,4 @@
-"""A spec card that was revised when the maker's next edition came: what was judged before stays as it was."""
+"""A spec card that was revised when the maker's next edition came, as a table; what was judged before stays."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
-from findings.readings.actions import NewLimit, change_card
+from findings.readings.actions import CardRows, NewLimit, change_card, revise_limits
 from findings.readings.models import SpecCard, SpecLimit
 from shopfloor.demo.stage import Stage, scenario_id
 
@@ -22,16 +22,21 @@ def revise_card(stage: Stage) -> None:
         "Charging voltage": {"nominal": Decimal("28.2"), "page": "31"},
     }
     source = card.document.replace("2nd edition, table 4", "supplement to the 2nd edition")
-    limits = []
-    for limit in card.limits.filter(ended_at=None).select_related("parameter"):
-        changed = revised.get(limit.parameter.name)
-        limits.append(replace(_as_written(limit), source=source, **changed) if changed else _as_written(limit))
+    limits = [
+        replace(_as_written(limit), source=source, **revised[limit.parameter.name])
+        for limit in card.limits.filter(ended_at=None).select_related("parameter")
+        if limit.parameter.name in revised
+    ]
+    gail = stage.people["gail"]
+    rows = [CardRows(card, card.version, limits)]
+    revise_limits(by=gail, family=card.family, cards=rows, entry_id=scenario_id("card", "revised"))
+    card.refresh_from_db()
     change_card(
-        by=stage.people["gail"],
+        by=gail,
         card=card,
-        changes={},
-        limits=limits,
-        entry_id=scenario_id("card", "revised"),
+        changes={"notes": "Boost is read at the intake manifold, not at the compressor."},
+        limits=[_as_written(limit) for limit in card.limits.filter(ended_at=None).select_related("parameter")],
+        entry_id=scenario_id("card", "noted"),
     )
 
 
@@ -44,4 +49,6 @@ def _as_written(limit: SpecLimit) -> NewLimit:
         nominal=limit.nominal,
         high=limit.high,
         near_percent=limit.near_percent,
+        source=limit.source,
+        page=limit.page,
     )

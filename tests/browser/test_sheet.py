@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -85,6 +86,39 @@ def test_enter_goes_on_and_rows_are_found_while_the_judgment_stands_beside(sheet
         "Oil pressure": (38, "out"), "Charging voltage": (Decimal("14.1"), "in range"),
         "Coolant temperature": (180, "no limits"), "Neutral switch": (1, "no limits"),
     }  # fmt: skip
+
+
+def test_a_condition_that_comes_late_asks_and_a_file_goes_where_a_paste_goes(
+    sheet: Page, cast: Cast, tmp_path: Path
+) -> None:
+    choose(sheet, "phase", "arrival")
+    sheet.locator(".cell-value input").first.fill("50")
+    sheet.locator(".sheet-conditions summary").tap()
+    sheet.get_by_role("button", name="Idle, warm").tap()
+    asked = sheet.get_by_role("button", name="They were read under “Idle, warm”")
+    expect(asked).to_be_visible()
+    expect(sheet.locator(".cell-value input").first).to_have_value("50")
+    assert problems(sheet, TABLET, PHONE) == []
+    asked.tap()
+    expect(sheet.get_by_text("Conditions in columns")).to_be_visible()
+    file = tmp_path / "values.csv"
+    file.write_text("Charging voltage,14.2,V\nWhat,4,\n", encoding="utf-8")
+    sheet.get_by_text("Paste values, or take them from a file").tap()
+    sheet.set_input_files("#id_paste-file", file)
+    sheet.get_by_role("button", name="Put it on the sheet").tap()
+    expect(sheet.locator("#id_paste")).to_have_value("What,4,")
+    assert problems(sheet, TABLET, PHONE) == []
+    sheet.locator("#id_paste").fill("")
+    main_button(sheet).tap()
+    expect(sheet.locator(".messages")).to_contain_text("2 readings logged.")
+    kept = {
+        (one.parameter.name, one.condition, one.value)
+        for one in Reading.objects.filter(entry__job__isnull=False).select_related("parameter")
+    }
+    assert kept == {
+        ("Oil pressure", "Idle, warm", Decimal(50)),
+        ("Charging voltage", "Idle, warm", Decimal("14.2")),
+    }
 
 
 def test_both_engines_and_several_conditions_stand_side_by_side(sheet: Page, cast: Cast) -> None:
