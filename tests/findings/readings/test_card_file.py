@@ -416,3 +416,17 @@ def test_a_card_of_another_family_is_refused(cast: Cast, card: SpecCard) -> None
 
 def test_a_row_is_known_by_its_line_and_cells() -> None:
     assert read_file(file_of(RIGHT)).rows == [FileRow(2, dict(zip(NEEDED, RIGHT.split(","), strict=True)))]
+
+
+@given(
+    st.text(st.sampled_from("a1,;\t\"'\n\r=-. é\0\ufeff"), max_size=80), st.sampled_from(["unsaid", "point", "comma"])
+)
+@settings(max_examples=300, deadline=None)
+def test_whatever_is_sent_has_an_answer(text: str, decimal: str) -> None:
+    for sent in (text, file_of(text), file_of(text, header=HEADER.replace(",", ";"))):
+        read = read_file(sent, decimal)
+        assert bool(read.problem) + bool(read.rows) <= 1
+        for row in read.rows:
+            assert bool(row.why) or row.cells.keys() >= set(NEEDED)
+            assert row.line >= 1
+        assert len({row.line for row in read.rows}) == len(read.rows)

@@ -7,11 +7,13 @@ from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 from urllib.parse import urlencode
+from uuid import uuid4
 
 import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from commands.replay import queued, replay
 from findings.readings.actions import NewLimit, add_card, change_card, log_reading
 from findings.readings.choosing import limit_for
 from findings.readings.models import Parameter, Reading, SpecCard
@@ -211,6 +213,26 @@ class TestOpenedBeforeARevision:
         self.revise(cast, card, oil, "31")
         both = reading_row(Reading.objects.get(pk=late.pk)).revised
         assert both.startswith(f"{day} Judged by a limit that {cast.manager.name} changed on ")
+
+    @pytest.mark.parametrize("revised_first", [True, False])
+    def test_queued_without_a_network_it_is_judged_when_it_comes(self, cast, oil, card, revised_first) -> None:
+        written = timezone.now() - timedelta(hours=3)
+        act = queued(
+            "log_reading", by=cast.tech, at=written, entry_id=uuid4(), device="bay 2", vessel=cast.vessel,
+            engine=cast.port, parameter=oil, value=Decimal(20), unit="psi", condition="warm",
+        )  # fmt: skip
+        if revised_first:
+            self.revise(cast, card, oil, "30")
+        reading = replay(act, by=cast.tech)
+        if not revised_first:
+            self.revise(cast, card, oil, "30")
+        assert replay(act, by=cast.tech) == reading
+        kept = Reading.objects.get()
+        assert (kept.verdict, kept.judged_by.low) == (("out", 30) if revised_first else ("in range", 15))
+        assert kept.entry.happened_at == written
+        said = reading_row(kept).revised
+        assert said.startswith("Read before its limit was on the card")
+        assert ("Judged by a limit that" in said) is not revised_first
 
     def test_of_a_limit_from_before_changes_were_kept_nothing_is_said(self, cast, oil) -> None:
         old = SpecCard.objects.create(family=cast.family, title="Old", document="M")
