@@ -430,3 +430,18 @@ def test_whatever_is_sent_has_an_answer(text: str, decimal: str) -> None:
             assert bool(row.why) or row.cells.keys() >= set(NEEDED)
             assert row.line >= 1
         assert len({row.line for row in read.rows}) == len(read.rows)
+
+
+@pytest.mark.django_db
+def test_the_list_of_cards_leads_to_the_tables_of_each_family_once(cast: Cast, card: SpecCard, client: Any) -> None:
+    oil = Parameter.objects.get(name="Oil pressure")
+    limits = [NewLimit(oil, "psi", low=Decimal(1))]
+    other = EngineFamily.objects.create(maker="Quillon", name="Q4")
+    for family, title in ((cast.family, "Cold"), (other, "Warm")):
+        add_card(by=cast.tech, family=family, title=title, document="M", limits=limits)
+    for who, may_edit in ((cast.tech, True), (cast.desk, False)):
+        client.force_login(who)
+        page = client.get(reverse("findings:cards")).content.decode()
+        for family in (cast.family, other):
+            assert page.count(reverse("findings:family_csv", args=[family.pk])) == 1
+            assert page.count(reverse("findings:family_bring", args=[family.pk])) == int(may_edit)
