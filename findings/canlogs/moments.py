@@ -12,6 +12,8 @@ OLDEST = timedelta(days=3653)
 """A clock that was never set says 1970, 1980 or 2000: what is older than ten years is not believed. Common practice,
 no source."""
 AHEAD = timedelta(minutes=10)
+LONG = timedelta(days=7)
+"""A log from so long before the job is asked about once. Common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -40,6 +42,14 @@ def moment_of(summary: LogSummary, *, now: datetime, opened: datetime, zone: tzi
         )
     words = f"The end of the log, by its own clock.{no_zone}{_before_job(end, opened, zone)}"
     return Moment(end, f"{words} Check it." if no_zone else words)
+
+
+def long_before_words(at: datetime, opened: datetime, zone: tzinfo) -> str:
+    """That it was long before the job: a clock that was never set, or another boat's log. Empty where it was not."""
+    if at >= opened - LONG:
+        return ""
+    days = days_words(days_between(at, opened, zone))
+    return f"{at.astimezone(zone):%b %-d, %Y, %-I:%M %p} is {days} before the job was opened."
 
 
 def _before_job(end: datetime, opened: datetime, zone: tzinfo) -> str:

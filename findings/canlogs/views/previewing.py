@@ -9,6 +9,7 @@ from decimal import Decimal
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 
 from commands.envelope import together
 from commands.questions import all_at_once, ask_once
@@ -25,6 +26,7 @@ from findings.canlogs.choosing import (
 from findings.canlogs.forms import LogItForm
 from findings.canlogs.importing import Chosen, Logged, log_findings
 from findings.canlogs.models import CanLog, CanLogState
+from findings.canlogs.moments import long_before_words
 from findings.canlogs.preview import understand
 from findings.canlogs.queries import reading_task
 from findings.canlogs.reading import may_be_read_next_time
@@ -124,6 +126,8 @@ def _log_chosen(page: PreviewPage, form: LogItForm) -> Logged:
 
     with together(), all_at_once() as questions:
         ask_once(f"extent {page.log.sha256}: {doubt}", doubt, field="extent", tick="the read-out was complete")
+        early = long_before_words(at, page.log.job.opened_at, timezone.get_current_timezone())
+        ask_once(f"moment {page.log.sha256}: {early}", early, field="happened_at", tick="the log was recorded then")
         logged = questions.made(log)
     return logged[0]
 

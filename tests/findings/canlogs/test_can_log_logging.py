@@ -284,6 +284,18 @@ def test_a_log_from_before_the_job_is_said(tech, log, job, days, says):
     assert ("before the job was opened" in words, says in words) == (bool(says), True)
 
 
+def test_a_log_of_long_before_the_job_is_asked_about_once(tech, log, job):
+    job.opened_at = END + timedelta(days=9)
+    job.save(update_fields=["opened_at"])
+    sent = answers_of(page_of(tech, log))
+    asked = send(tech, log, sent)
+    assert (asked.status_code, Scan.objects.count()) == (422, 0)
+    (said,) = asked.context["form"].errors["happened_at"]
+    assert "is 9 days before the job was opened. To keep it, select it at the top" in said
+    key = re.search(r'name="asked"[^>]*value="([^"]+)"', asked.content.decode())[1]
+    assert send(tech, log, {**sent, "asked": key}).status_code == 302
+
+
 def test_another_time_than_the_logs_own_is_taken_as_written(tech, log):
     assert send(tech, log, answers_of(page_of(tech, log), happened_at="2026-05-03T08:00")).status_code == 302
     assert Scan.objects.get().entry.happened_at.date().isoformat() == "2026-05-03"

@@ -182,7 +182,7 @@ def test_the_heading_counts_what_the_table_says(tech, cast, job, scans, clears, 
     assert unit.sentence == sentence
     assert sorted(row.change for row in unit.rows) == words
     last = at(len(scans) - 1).astimezone(SHOP)
-    said = f"{last:%b} {last.day}, {last:%I:%M %p}".replace(", 0", ", ")
+    said = f"{last:%b} {last.day}, {last:%Y, %I:%M %p}".replace(", 0", ", ")
     assert f"<p>By the last scan of this job, {said}: {sentence}" in page.content.decode()
 
 
@@ -212,7 +212,7 @@ def test_what_was_cleared_after_the_last_scan_is_told_as_of_that_scan(tech, cast
     scan(cast, 0.25, 100, [seen(COOLANT)], job=job, phase="after-repair")
     clear(cast, 0.3, 100, job=job)
     body = tech.get(reverse("findings:job", args=[job.number])).content.decode()
-    assert "<p>By the last scan of this job, Apr 1, 2:00 PM: 1 still there." in body
+    assert "<p>By the last scan of this job, Apr 1, 2025, 2:00 PM: 1 still there." in body
     assert ">By the last scan</th>" in body
     assert fault(COOLANT).state == "cleared"
 
