@@ -115,15 +115,16 @@ if ! grep -qxF "$wanted" $mark 2>/dev/null; then
     lists=$(mktemp -d)
     awk -v into="$lists" '/^[^ #]/ { part = /^pip==/ ? "last" : n++ % 2 } part != "" { print > (into "/" part) }' \
         "requirements/$what.txt"
-    install_list() { $venv/bin/python -m pip install --quiet --no-deps $fast --require-hashes -r "$lists/$1"; }
-    install_list 0 &
+    # A command and its words: a function beside this would be ended without its pip.
+    from_list="$venv/bin/python -m pip install --quiet --no-deps $fast --require-hashes -r"
+    $from_list "$lists/0" &
     beside=$!
     trap 'kill $beside 2>/dev/null || true; wait; rm -rf "$lists"' EXIT
     trap 'exit 130' INT
     trap 'exit 143' TERM
-    install_list 1
+    $from_list "$lists/1"
     wait $beside
-    [ ! -e "$lists/last" ] || install_list last
+    [ ! -e "$lists/last" ] || $from_list "$lists/last"
     $venv/bin/python -m pip check --quiet
     { echo "base $base"; [ "$what" = base ] || echo "$wanted"; } >$mark
 fi
