@@ -11,6 +11,7 @@ from django import forms
 from django.conf import settings
 from django.contrib.auth.base_user import AbstractBaseUser
 from django.db import models
+from django.forms.utils import pretty_name
 
 from commands.content import named
 from commands.envelope import tell, tell_unchanged
@@ -110,10 +111,15 @@ class Version:
 def both_versions(form: forms.BaseForm, conflict: Conflict) -> list[Version]:
     """What they saved beside what was typed, in the form's own words."""
     return [
-        Version(str(form.fields[name].label), _said(form, name, theirs), _said(form, name, conflict.mine[name]))
+        Version(name_of(form, name), _said(form, name, theirs), _said(form, name, conflict.mine[name]))
         for name, theirs in conflict.theirs.items()
         if name in form.fields
     ]
+
+
+def name_of(form: forms.BaseForm, name: str) -> str:
+    """What the form calls a field; one without a label of its own is called by its name, as on the page."""
+    return str(form.fields[name].label or pretty_name(name))
 
 
 def _said(form: forms.BaseForm, name: str, value: object) -> str:
@@ -122,6 +128,8 @@ def _said(form: forms.BaseForm, name: str, value: object) -> str:
         return "yes" if value else "no"
     if isinstance(value, list):
         return ", ".join(map(str, value))
+    if isinstance(value, Decimal):
+        return str(field.prepare_value(value))
     choices = getattr(field.widget, "choices", None)
     for key, words in choices or []:
         if str(key) == str(value):

@@ -388,6 +388,20 @@ def test_two_people_at_one_line_are_told(cast: Cast, estimate: Estimate) -> None
     )  # fmt: skip
 
 
+def test_every_field_of_two_versions_has_its_name(client: Client, cast: Cast, job: Job, estimate: Estimate) -> None:
+    """Its description has no label of its own on the form: the page calls it the same in both places."""
+    made = line(cast, estimate, kind="part", description="Impeller", unit_price=D(40))
+    client.force_login(cast.desk)
+    address = reverse("estimates:line", args=[job.number, made.pk])
+    shown = fields_of(client.get(address).content)
+    change_estimate_line(by=cast.manager, line=made, seen_version=1, changes={"description": "Pump"})
+    answer = client.post(address, {**shown, "description": "Impeller, used", "unit_price": "50"})
+    assert answer.status_code == 409
+    page = lxml.html.fromstring(answer.content)
+    rows = [[cell.text_content() for cell in row] for row in page.xpath('//section[@class="conflict"]//tbody/tr')]
+    assert rows == [["Description", "Pump", "Impeller, used"], ["Price or rate", "40.00", "50.00"]]
+
+
 def test_one_draft_at_a_time_and_a_closed_job_has_none(cast: Cast, job: Job, estimate: Estimate) -> None:
     with pytest.raises(Refused, match="is being written already"):
         start_estimate(by=cast.desk, job=job)
