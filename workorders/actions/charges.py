@@ -14,7 +14,7 @@ from django.utils import timezone
 
 from commands.envelope import command, tell
 from commands.questions import ask_once
-from commands.refusals import Refused
+from commands.refusals import Conflict, Refused
 from engineering.canonical import plain_decimal
 from parts.models import Part
 from staff.models import Person
@@ -214,20 +214,27 @@ def change_job_discount(
     percent: Decimal | None = None,
     amount: Decimal | None = None,
     is_ahead: bool = False,
+    seen_version: int | None = None,
+    seen_percent: Decimal | None = None,
+    seen_amount: Decimal | None = None,
     entry_id: uuid.UUID | None = None,
 ) -> Job:
     """Take a percentage or a sum off everything that is charged on a job; neither takes off nothing.
 
     A sum is never more than what is charged, unless it is set ahead of the charges that it is taken from
-    (``is_ahead``). Invoices that were made keep the share that they have.
+    (``is_ahead``). Invoices that were made keep the share that they have. ``seen_version`` is the version of the job
+    that the person saw, with the discount that stood there: without it, nothing was looked at.
 
     Raises:
+        Conflict: somebody saved another discount since ``seen_version``. Nothing is written.
         Refused: both are given, it is no discount, it is more than what it is taken from, or the job has ended.
     """
     stored = lock_job(job)
     refuse_ended(stored)
     counted, currency = counted_charges(stored), shop_profile().currency
     found = taxes_of(stored).reckon(counted, currency=currency)
+    if seen_version is not None and seen_version != stored.version:
+        _refuse_overwriting(stored, seen_version, (seen_percent, seen_amount), (percent, amount))
     stored.discount_percent, stored.discount_amount = percent or None, amount or None
     if stored.discount_percent and stored.discount_amount:
         raise Refused(ONE_DISCOUNT, fields={"amount": ONE_DISCOUNT})
@@ -243,6 +250,25 @@ def change_job_discount(
     after = taxes_of(stored).reckon(counted, currency=currency).total
     tell(job_total=[str(found.total), str(after)])
     return stored
+
+
+def _refuse_overwriting(
+    stored: Job, seen_version: int, seen: tuple[Decimal | None, ...], wanted: tuple[Decimal | None, ...]
+) -> None:
+    """A discount that somebody saved meanwhile is shown beside the one that is wanted; the two are never mixed.
+
+    Who saved it is known where the job was saved once since then.
+    """
+    held = (stored.discount_percent, stored.discount_amount)
+    if held in (tuple(one or None for one in seen), tuple(one or None for one in wanted)):
+        return
+    pairs = {name: pair for name, *pair in zip(("percent", "amount"), held, wanted, strict=True) if pair[0] != pair[1]}
+    raise Conflict(
+        "Somebody saved another discount meanwhile. Compare both, then save again.",
+        theirs={name: theirs for name, (theirs, _) in pairs.items()},
+        mine={name: mine for name, (_, mine) in pairs.items()},
+        by=str(stored.changed_by) if stored.version == seen_version + 1 else "somebody else",
+    )
 
 
 def _refuse_more_than(of: Decimal, discount: Decimal, currency: str) -> None:

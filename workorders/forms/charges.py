@@ -108,9 +108,24 @@ class JobDiscountForm(EntryForm):
         label="Discount", min_value=Decimal(0), max_value=Decimal(100), max_digits=6, decimal_places=3, required=False
     )
     amount = MoneyField(label="Or a sum off", min_value=Decimal(0), max_digits=11, decimal_places=2, required=False)
+    seen_version = forms.IntegerField(required=False, widget=forms.HiddenInput)
+    seen_percent = FigureField(required=False, widget=forms.HiddenInput)
+    seen_amount = FigureField(required=False, widget=forms.HiddenInput)
     look: ClassVar[dict[str, str]] = {"percent": "half", "amount": "half"}
 
     def __init__(self, *args: Any, job: Job, shop: ShopProfile, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.units = {"percent": "%", "amount": currency_sign(shop.currency)}
-        self.initial.update({"percent": job.discount_percent, "amount": job.discount_amount})
+        self.initial.update({"percent": job.discount_percent, "amount": job.discount_amount, **_seen(job)})
+
+    def look_again(self, job: Job) -> None:
+        """Build the next sending on the discount that the person is shown now; what was typed stays."""
+        data = self.data.copy()  # type: ignore[attr-defined]
+        for name, value in _seen(job).items():
+            data[self.add_prefix(name)] = "" if value is None else str(value)
+        self.data = data
+
+
+def _seen(job: Job) -> dict[str, Any]:
+    """The discount of a job as a form keeps it, with the version of the job."""
+    return {"seen_version": job.version, "seen_percent": job.discount_percent, "seen_amount": job.discount_amount}

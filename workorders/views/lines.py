@@ -17,7 +17,7 @@ from parts.queries import find_parts
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from web.fields import FigureField
-from web.submission import accepted, attempted
+from web.submission import Submission, accepted, attempted
 from web.typed import sent_id, whole_number
 from workorders import marks
 from workorders.actions import (
@@ -194,13 +194,13 @@ def discount(request: HttpRequest, number: int) -> HttpResponse:
     if request.method != "POST" and not attempted(request, lambda: refuse_ended(found)):
         return redirect(_at(found, "charges"))
     form = JobDiscountForm(request.POST if request.method == "POST" else None, job=found, shop=request.shop)  # type: ignore[attr-defined]
-    if request.method == "POST":
-        done = accepted(form, lambda: change_job_discount(by=signed_in(request), job=found, **form.answers()))
-        if done is not None:
-            messages.success(request, "Saved. Invoices that were made before stay as they are.")
-            return redirect(_at(found, "charges"))
-    context = {"job": found, "form": form, "back": _at(found, "charges")}
-    return render(request, "workorders/charges/discount.html", context, status=422 if form.errors else 200)
+    sending = Submission(request, form)
+    if sending.save(lambda: change_job_discount(by=signed_in(request), job=found, **form.answers())):
+        messages.success(request, "Saved. Invoices that were made before stay as they are.")
+        return redirect(_at(found, "charges"))
+    if "conflict" in sending.context:
+        form.look_again(job_or_404(number))
+    return sending.page("workorders/charges/discount.html", job=found, back=_at(found, "charges"))
 
 
 @permission_required(Permission.SET_PRICES)

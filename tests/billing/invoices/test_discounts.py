@@ -31,7 +31,7 @@ from commands.questions import Questions, asking
 from commands.refusals import Refused
 from tests.billing.authorizations.test_answer_pages import fields_of
 from tests.billing.invoices.test_invoicing import taxed
-from workorders.actions import add_charge, change_job_discount, strike_charge
+from workorders.actions import add_charge, change_intake, change_job_discount, strike_charge
 from workorders.queries import job_sum
 
 D = Decimal
@@ -117,6 +117,54 @@ def test_a_discount_above_what_is_charged_is_refused_and_stays_typed(money, cast
     assert money.job.discount is None
     assert client.post(address, {"percent": "", "amount": "99.99"}).status_code == 302
     assert total_of(money) == D(40)
+
+
+def test_a_discount_that_somebody_changed_meanwhile_is_not_overwritten(money, cast):
+    """Both have the form open; one takes 5 % off, the other then $20: nothing is lost, and both are shown."""
+    money.charge("100")
+    address = reverse("workorders:discount", args=[money.job.number])
+    one, other = Client(), Client()
+    one.force_login(cast.owner)
+    other.force_login(cast.desk)
+    hers, mine = (fields_of(client.get(address).content) for client in (one, other))
+    assert one.post(address, {**hers, "percent": "5"}).status_code == 302
+    answer = other.post(address, {**mine, "amount": "20"})
+    assert answer.status_code == 409
+    assert total_of(money) == D(95)
+    page = lxml.html.fromstring(answer.content)
+    assert page.get_element_by_id("conflict-title").text == f"{cast.owner} saved this while you were writing"
+    rows = [[cell.text_content() for cell in row] for row in page.xpath('//section[@class="conflict"]//tbody/tr')]
+    assert rows == [["Discount", "5", "—"], ["Or a sum off", "—", "20.00"]]
+    shown = fields_of(answer.content)
+    assert (shown.get("percent"), shown["amount"]) == (None, "20")
+    assert other.post(address, shown).status_code == 302  # knowingly, after both were shown
+    assert total_of(money) == D(80)
+
+
+def test_a_job_that_was_saved_otherwise_meanwhile_leaves_its_discount_to_the_form(money, cast):
+    money.charge("100")
+    address = reverse("workorders:discount", args=[money.job.number])
+    client = Client()
+    client.force_login(cast.desk)
+    shown = fields_of(client.get(address).content)
+    money.job.refresh_from_db()
+    change_intake(by=cast.owner, job=money.job, seen_version=money.job.version, changes={"spot": "B-7"})
+    assert client.post(address, {**shown, "amount": "20"}).status_code == 302
+    assert total_of(money) == D(80)
+
+
+def test_whoever_saved_the_discount_before_another_change_is_not_named(money, cast):
+    """The manager saved the discount, the owner then the spot: the conflict does not say that it was the owner."""
+    money.charge("100")
+    address = reverse("workorders:discount", args=[money.job.number])
+    client = Client()
+    client.force_login(cast.desk)
+    shown = fields_of(client.get(address).content)
+    job = change_job_discount(by=cast.manager, job=money.job, percent=D(5))
+    change_intake(by=cast.owner, job=job, seen_version=job.version, changes={"spot": "B-7"})
+    page = client.post(address, {**shown, "amount": "20"}).content.decode()
+    assert "Somebody else saved this while you were writing" in page
+    assert total_of(money) == D(95)
 
 
 def test_ten_percent_over_two_invoices_is_ten_percent_of_the_whole(money, cast):
