@@ -154,7 +154,7 @@ def _unknown(check: Check) -> Verdict:
             "octagon-alert",
         )
     return Verdict(
-        "Not ours",
+        "Not confirmed",
         "No report was issued here with this number and this code. Check both against the paper: "
         "letters and digits that look alike are not used.",
         "notice-wrong",

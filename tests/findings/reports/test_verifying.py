@@ -120,7 +120,8 @@ def test_number_and_code_are_found_as_people_type_them(client, report, spelling)
 def test_a_wrong_code_and_a_number_that_is_not_there_read_the_same(client, report):
     wrong = client.get(reverse("reports:verify_code", args=[report.number, "AAAAA-AAAAA"])).content.decode()
     absent = client.get(reverse("reports:verify_code", args=["9999-1", "AAAAA-AAAAA"])).content.decode()
-    assert "Not ours" in wrong
+    assert "Not confirmed" in wrong
+    assert "Not ours" not in wrong
     strip = lambda page: page.split("<main")[1].split("</main>")[0]  # noqa: E731
     assert strip(wrong) == strip(absent)
 
