@@ -11,6 +11,7 @@ from billing.authorizations.made_of import SumRow, made_of
 from billing.estimates.lines import paper_order
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
 from billing.estimates.pricing import sum_of_choice
+from billing.estimates.record import thawed
 from commands.refusals import Refused
 from staff.queries import shop_profile
 from vessels.models import Engine
@@ -183,13 +184,29 @@ def _refuse_two_of_one(offer: Offer, taken: set[UUID]) -> None:
             seen[option.alternatives] = option.name
 
 
+def changed_words(offer: Offer) -> str:
+    """What of a version comes to another sum with the taxes of today than it said, with any option; empty: nothing."""
+    estimate, told = offer.estimate, []
+    if estimate.total is not None and (now := offer.total(offer.own)) != estimate.total:
+        told.append(_changed("", estimate.total, now, offer.currency))
+    said = {UUID(one["key"]): Decimal(one["total"]) for one in thawed(estimate)["options"]} if estimate.snapshot else {}
+    for option in offer.options:
+        then = said.get(option.key)
+        now = offer.total([one for one in offer.lines if one.option_id in {None, option.pk}])
+        if then is not None and now != then:
+            told.append(_changed(f" with the option “{option}”", then, now, offer.currency))
+    if not told:
+        return ""
+    return f"Version {estimate.revision} said {'; '.join(told)}. Start its next version and give that."
+
+
+def _changed(of: str, then: Decimal, now: Decimal, currency: str) -> str:
+    return f"{money_words(then, currency)}{of}; with the taxes of today it comes to {money_words(now, currency)}"
+
+
 def _refuse_what_changed(offer: Offer) -> None:
-    now, then = offer.total(offer.own), offer.estimate.total
-    if then is not None and now != then:
-        raise Refused(
-            f"Version {offer.estimate.revision} said {money_words(then, offer.currency)}; with the taxes of today it "
-            f"comes to {money_words(now, offer.currency)}. Start its next version and give that."
-        )
+    if changed := changed_words(offer):
+        raise Refused(changed)
 
 
 def _lines(offer: Offer, declined: set[UUID]) -> Iterable[Piece]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from uuid import UUID
 
@@ -14,7 +15,7 @@ from billing.estimates.record import thawed
 from engineering.canonical import plain_decimal
 from workorders.actions.charges import return_words
 from workorders.reckoning import DiscountTooLarge, ReckonedItem
-from workorders.taxes.queries import TaxRules, taxes_of
+from workorders.taxes.queries import TaxRules, rules_named, taxes_of
 from workorders.taxes.shown import tax_rows
 
 NOTHING = Decimal(0)
@@ -79,17 +80,21 @@ def made_of_then(estimate: Estimate, taken: Collection[UUID], total: Decimal, *,
 def _taxes_then(
     estimate: Estimate, wanted: Sequence[EstimateLine], total: Decimal, tax: Decimal, *, currency: str
 ) -> list[SumRow]:
-    """Each tax of an answer that was noted, by the name that the estimate has for it.
+    """Each tax of an answer that was noted, at the rate that makes up the sum.
 
-    Where the taxes of the job do not make up the sum any more, one row names all that the estimate has.
+    That is the rate which the estimate says, or else the one that the job has now. Where neither comes to the sum, one
+    row names the taxes of the estimate without a rate.
     """
-    named = [one.get("plain") or one["words"] for one in thawed(estimate)["taxes"] if not one["certificate"]]
-    rules = taxes_of(estimate.job)
-    found = choice_of(estimate, wanted, rules=rules, currency=currency).whole
-    rows = [one for one in tax_rows(rules, found.taxes) if one.due]
-    if found.total == total and {one.plain for one in rows} <= set(named):
-        return [SumRow(one.words, one.due) for one in rows]
-    return [SumRow("; ".join(named) or "Tax", tax)]
+    record = thawed(estimate)
+    said = [(one.get("plain") or one["words"], one["certificate"]) for one in record["taxes"]]
+    for rules in (rules_named(said, date.fromisoformat(record["given_on"])), taxes_of(estimate.job)):
+        if rules is None:
+            continue
+        found = choice_of(estimate, wanted, rules=rules, currency=currency).whole
+        if found.total == total:
+            return [SumRow(one.words, one.due) for one in tax_rows(rules, found.taxes) if one.due]
+    names = [words.rsplit(", ", 1)[0] for words, certificate in said if not certificate]
+    return [SumRow("; ".join(names) or "Tax", tax)]
 
 
 def _before_discount(

@@ -138,10 +138,7 @@ def taxes_on(day: date, customers: Iterable[int]) -> dict[int, TaxRules]:
 def _rules(rates: Sequence[TaxRate], certificates: Sequence[TaxExemption], day: date) -> TaxRules:
     taxes, exempt, run_out = [], {}, []
     for rate in rates:
-        tax = Tax(
-            str(rate.tax_id), rate.tax.name, rate.percent, rate.kinds,
-            cap=rate.cap, cap_per=CapPer(rate.cap_per), on=str(rate.on_tax_id or ""),
-        )  # fmt: skip
+        tax = _tax(rate)
         taxes.append(tax)
         of_it = [one for one in certificates if one.tax_id in {None, rate.tax_id}]
         holding = [one for one in of_it if one.holds_on(day)]
@@ -157,6 +154,34 @@ def _rules(rates: Sequence[TaxRate], certificates: Sequence[TaxExemption], day: 
                 f"{date_words(latest.last_day)}. It exempts from {tax.name} no more."
             )
     return TaxRules(tuple(taxes), exempt, tuple(run_out))
+
+
+def rules_named(named: Iterable[tuple[str, str]], day: date) -> TaxRules | None:
+    """The rules of a document that says its taxes: each with name and percentage alone, and the certificate, or "".
+
+    Of several rates of a tax at one percentage the one that held on ``day`` counts. None where one of them was never
+    one of the shop's rates.
+    """
+    every: dict[str, list[TaxRate]] = {}
+    for rate in TaxRate.objects.select_related("tax").order_by("starts_on", "pk"):
+        every.setdefault(f"{rate.tax.name}, {plain_decimal(rate.percent)} %", []).append(rate)
+    taxes, certificates = [], {}
+    for plain, certificate in named:
+        rates = every.get(plain, [])
+        if not rates:
+            return None
+        tax = _tax(next((one for one in reversed(rates) if one.starts_on <= day), rates[-1]))
+        taxes.append(tax)
+        if certificate:
+            certificates[tax.key] = certificate
+    return TaxRules(tuple(taxes), certificates)
+
+
+def _tax(rate: TaxRate) -> Tax:
+    return Tax(
+        str(rate.tax_id), rate.tax.name, rate.percent, rate.kinds,
+        cap=rate.cap, cap_per=CapPer(rate.cap_per), on=str(rate.on_tax_id or ""),
+    )  # fmt: skip
 
 
 def _kept(percent: Decimal) -> TaxRules:

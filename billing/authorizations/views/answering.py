@@ -9,7 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from billing.authorizations.actions import note_authorization
-from billing.authorizations.answers import Chosen, Offer, chosen, last_given, offer_of
+from billing.authorizations.answers import Chosen, Offer, changed_words, chosen, last_given, offer_of
 from billing.authorizations.forms import AnswerForm
 from billing.authorizations.forms.answering import Step, typed_answer
 from billing.authorizations.queries import Standing, standing_of
@@ -66,6 +66,8 @@ def _kept(request: HttpRequest, form: AnswerForm) -> dict[str, Any]:
 
 
 def _choose(request: HttpRequest, job: Job, standing: Standing, offer: Offer, problem: str = "") -> HttpResponse:
+    if changed := changed_words(offer):
+        return _cannot(request, job, standing, offer, changed)
     form = AnswerForm(job=job, standing=standing, offer=offer, step=Step.CHOOSE)
     if request.method == "POST":
         form.initial = {**form.initial} | {
@@ -74,6 +76,16 @@ def _choose(request: HttpRequest, job: Job, standing: Standing, offer: Offer, pr
             if name in form.choices
         }
     return _page(request, job, standing, form, problem=problem)
+
+
+def _cannot(request: HttpRequest, job: Job, standing: Standing, offer: Offer, why: str) -> HttpResponse:
+    """A version that nobody can answer to any more: why, and no sum that it did not say."""
+    context = {
+        "job": job, "standing": standing, "estimate": offer.estimate, "currency": offer.currency, "problem": why,
+        "is_closed": True,
+    }  # fmt: skip
+    status = 422 if request.method == "POST" else 200
+    return render(request, "billing/authorizations/answer.html", context, status=status)
 
 
 def _tell(request: HttpRequest, job: Job, standing: Standing, offer: Offer, found: Chosen) -> HttpResponse:

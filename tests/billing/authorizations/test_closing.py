@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -11,6 +12,7 @@ import pytest
 from django.db import transaction
 from django.template.loader import render_to_string
 from django.urls import reverse
+from django.utils import timezone
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -31,11 +33,12 @@ from billing.estimates.models import Estimate
 from commands.refusals import Refused
 from staff.queries import shop_profile
 from tests.billing.authorizations.test_answer_pages import fields_of, signed_in
-from tests.billing.authorizations.test_answers import give, note
+from tests.billing.authorizations.test_answers import Given, give, note
 from tests.cast import Cast
 from workorders.models import Job
 from workorders.reckoning import ChargeKind
 from workorders.taxes.actions import add_tax
+from workorders.taxes.models import SalesTax, TaxRate
 
 D = Decimal
 MONEY = re.compile(r"(−?)\u2060?\$([\d,]+\.\d\d)")
@@ -107,7 +110,7 @@ def test_the_sheet_names_fees_and_tax_and_closes(cast: Cast, job: Job) -> None:
 
 
 def test_the_paper_names_each_tax_as_the_estimate_does(cast: Cast, job: Job) -> None:
-    """As long as the taxes of the job make up the sum each has its own, afterwards all have one with their names."""
+    """Each has its own row, whatever taxes come later."""
     add_tax(by=cast.owner, name="County", percent=D("1.5"), kinds=[ChargeKind.PART, ChargeKind.FEE])
     add_tax(by=cast.owner, name="State sales tax", percent=D(6), kinds=[ChargeKind.PART])
     given_ = give(cast, job)
@@ -121,7 +124,7 @@ def test_the_paper_names_each_tax_as_the_estimate_does(cast: Cast, job: Job) -> 
 
     assert taxes() == [("County, 1.5 %", D("4.50")), ("State sales tax, 6 %", D("15.00"))]
     add_tax(by=cast.owner, name="Later", percent=D(3), kinds=[ChargeKind.LABOR])
-    assert taxes() == [("County, 1.5 %; State sales tax, 6 %", D("19.50"))]
+    assert taxes() == [("County, 1.5 %", D("4.50")), ("State sales tax, 6 %", D("15.00"))]
 
 
 def test_the_paper_of_an_answer_by_phone_closes_too(cast: Cast, job: Job) -> None:
@@ -142,6 +145,50 @@ def test_the_paper_of_an_answer_by_phone_closes_too(cast: Cast, job: Job) -> Non
     page = lxml.html.fromstring(html)
     *listed, whole = [figures_of(row.text_content())[-1] for row in page.xpath("//table//tbody/tr")]
     assert sum(listed) == whole == made.amount
+
+
+def test_a_rate_that_only_an_option_has_is_told_too(cast: Cast, job: Job) -> None:
+    """Labor is not taxed here and a pump is: the work comes to the same at any rate, the pump does not."""
+    add_tax(by=cast.owner, name="State sales tax", percent=D("5.5"), kinds=[ChargeKind.PART])
+    made = start_estimate(by=cast.desk, job=job)
+    told: dict[str, Any] = {"kind": "labor", "description": "Look at it", "quantity": D(1), "unit_price": D(345)}
+    add_estimate_line(by=cast.desk, estimate=made, told=told)
+    option = add_estimate_option(by=cast.desk, estimate=made, name="New pump", alternatives="")
+    told = {"kind": "part", "description": "Pump", "unit_price": D(318), "option": option}
+    add_estimate_line(by=cast.desk, estimate=made, told=told)
+    give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=D(345))
+    given_ = Given(made, {}, {"New pump": option})
+    noted = note(cast, job, given_, given_.answer("New pump"))
+    assert noted.amount == D("680.49")
+    SalesTax.objects.get().rates.update(percent=D("6.25"))  # as if the old one had ended yesterday
+    says = r"said \$680\.49 with the option “New pump”; with the taxes of today it comes to \$682\.88\. Start its next"
+    for answer, amount in ((given_.answer("New pump"), "682.88"), (given_.answer(), "345")):
+        with pytest.raises(Refused, match=says):
+            note(cast, job, given_, answer, amount)
+    page = signed_in(cast.desk).get(reverse("authorizations:answer", args=[job.number]))
+    text = " ".join(lxml.html.fromstring(page.content.decode()).text_content().split())
+    assert "with the option “New pump”; with the taxes of today" in text
+    assert "337.88" not in text
+    assert not lxml.html.fromstring(page.content.decode()).xpath("//input[starts-with(@name, 'option-')]")
+
+
+def test_the_paper_says_the_rate_that_its_sum_has(cast: Cast, job: Job) -> None:
+    """5.5 % of $150 is $8.25; 6.25 % of it is $9.38. Where no known rate comes to the sum, none is said."""
+    tax = add_tax(by=cast.owner, name="State sales tax", percent=D("5.5"), kinds=[ChargeKind.PART])
+    given_ = give(cast, job)
+    keys = {one.key for one in given_.lines.values()}
+
+    def last(total: str) -> tuple[str, Decimal]:
+        row = made_of_then(given_.estimate, keys, D(total), currency="USD")[-1]
+        return row.words, row.amount
+
+    assert last("608.25") == ("State sales tax, 5.5 %", D("8.25"))
+    day = timezone.localdate()
+    tax.rates.update(starts_on=day - timedelta(days=30), ends_on=day - timedelta(days=1))
+    TaxRate.objects.create(tax=tax, percent=D("6.25"), starts_on=day, on_parts=True)
+    assert last("608.25") == ("State sales tax, 5.5 %", D("8.25"))
+    assert last("609.38") == ("State sales tax, 6.25 %", D("9.38"))
+    assert last("607.00") == ("State sales tax", D("7.00"))
 
 
 CENTS = st.decimals(D("0.01"), D("999.99"), places=2)
