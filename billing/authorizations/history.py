@@ -109,7 +109,7 @@ class _Told:
 
     def stopped(self, one: StoppedCharge) -> Iterator[Step]:
         """A charge was stopped, and whether it was let go."""
-        told = stop_of(one).words(self.currency) if self.sees_sums else f"“{one.description}” was not charged."
+        told = stop_of(one).words(self.currency) if self.sees_sums else f"“{one.description}” was stopped."
         yield Step(one.stopped_at, "Charge stopped", str(one.by), told=told, **self.link)
         let_go = getattr(one, "let_go", None)
         if let_go is not None:

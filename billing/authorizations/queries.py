@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -104,6 +105,21 @@ def standing_of(job: Job, shop: ShopProfile | None = None, *, total: Decimal | N
     said_on = timezone.localdate(agreed[-1].said_at, zone)
     likely = next((one.likely for one in reversed(agreed) if one.is_open), None) if limit.is_open else None
     return Standing(limit, total, agreed[-1], going_on, currency, said_on, likely=likely)
+
+
+def limits_of_jobs(jobs: Collection[int]) -> dict[int, Limit]:
+    """Where the charges of several jobs stop, by their keys."""
+    agreed: dict[int, list[Authorization]] = {one: [] for one in jobs}
+    for one in Authorization.objects.filter(job__in=jobs, withdrawn_at=None).order_by("pk"):
+        agreed[one.job_id].append(one)
+    lasts = [every[-1].pk for every in agreed.values() if every]
+    up_to = dict(GoingOn.objects.filter(after__in=lasts).order_by("pk").values_list("job_id", "up_to"))
+    percent, amount = tolerance()
+    currency = shop_profile().currency
+    return {
+        job: limit_of(every, percent=percent, amount=amount, up_to=up_to.get(job), currency=currency)
+        for job, every in agreed.items()
+    }
 
 
 def says_what_it_costs(job: Job) -> bool:

@@ -10,7 +10,7 @@ from django.db.models import Exists, F, OuterRef, Subquery
 from django.utils import timezone
 
 from billing.authorizations.models import Authorization, GoingOn
-from billing.authorizations.stopped import last_of_each, open_stops
+from billing.authorizations.stopped import last_of_each, open_stops, still_open
 from billing.estimates.models import Estimate
 from shopfloor.week.promises import at_risk
 from staff.queries import shop_profile
@@ -76,10 +76,10 @@ def _stopped(scope: Scope) -> list[Ask]:
     found = scope.among(open_stops().filter(job__state__in=OPEN_STATES), "job").select_related("by")
     found = found.only("job_id", "description", "stopped_at", "after", "by__name").order_by("pk")
     told = []
-    for one, count in last_of_each(scope.first(found, "stopped charges")).values():
+    for one, count in last_of_each(still_open(scope.first(found, "stopped charges"))).values():
         others = f" {count - 1} more {'was' if count == 2 else 'were'} stopped before." if count > 1 else ""
-        words = f"“{one.description}” was not charged, on {day_words(one.stopped_at)} by {one.by}: it would pass what "
-        words += f"was authorized. Ask for another word.{others}"
+        words = f"“{one.description}” was stopped on {day_words(one.stopped_at)}, entered by {one.by}: it would "
+        words += f"have passed what was authorized. Ask for another word.{others}"
         told.append(Ask(one.job_id, f"stopped-{one.pk}", words, one.after, "it would come to, with tax"))
     return told
 

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from django.utils import timezone
 
-from billing.authorizations.actions.deferring import defer, drop_all_of
+from billing.authorizations.actions.deferring import defer, drop_all_of, undo_steps_of
 from billing.authorizations.answers import Answer, Chosen, Offer, chosen, last_given, offer_of
 from billing.authorizations.limits import Limit
 from billing.authorizations.models import AnsweredPiece, Authorization
@@ -268,6 +268,7 @@ def withdraw_authorization(
     refuse_unsound(authorization, ["why_withdrawn"])
     authorization.save(update_fields=["withdrawn_at", "withdrawn_by", "why_withdrawn"])
     drop_all_of(authorization, by, authorization.why_withdrawn)
+    undo_steps_of(authorization, by, authorization.why_withdrawn)
     ask(DRAW_AUTHORIZATION.name, str(authorization.pk))
     tell(authorized=[_told(before), _told(standing_of(authorization.job).limit)])
     return authorization

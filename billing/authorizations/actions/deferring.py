@@ -20,6 +20,9 @@ from workorders.models import Job, JobLine
 MOST_NAMED = 160
 """Characters of the lines that a step names."""
 
+AGREED, OTHERWISE, AGAIN = "Agreed to on", "Another option was chosen on", "Declined again on"
+"""How the reasons begin that an answer gives to what was open from an earlier one."""
+
 of_a_boat(
     DeferredWork,
     vessel=lambda work: work.vessel_id,
@@ -36,11 +39,11 @@ def defer(made: Authorization, answer: Answer, offer: Offer, chosen: Chosen, by:
             continue
         version = f"version {answer.revision} of the estimate"
         if piece.is_taken:
-            _step(known, DeferredWork.TAKEN_UP, by, job=made.job, line=piece.concern, reason=f"Agreed to on {version}")
+            _step(known, DeferredWork.TAKEN_UP, by, job=made.job, line=piece.concern, reason=f"{AGREED} {version}")
         elif chosen.is_chosen_otherwise(piece):
-            _step(known, DeferredWork.DROPPED, by, reason=f"Another option was chosen on {version}")
+            _step(known, DeferredWork.DROPPED, by, reason=f"{OTHERWISE} {version}")
         else:
-            _step(known, DeferredWork.DROPPED, by, reason=f"Declined again on {version}")
+            _step(known, DeferredWork.DROPPED, by, reason=f"{AGAIN} {version}")
     said = {one.key: one for one in answer.declined}
     for pieces_of_it in _together(chosen):
         first = pieces_of_it[0]
@@ -109,6 +112,74 @@ def drop_all_of(authorization: Authorization, by: Person, reason: str) -> None:
         _step(work, DeferredWork.DROPPED, by, reason=f"The answer was withdrawn: {reason}")
 
 
+def undo_steps_of(authorization: Authorization, by: Person, reason: str) -> None:
+    """What an answer that does not stand any more made of earlier deferred work: open again, or on the job, charged."""
+    job = authorization.job
+    later = job.authorizations.filter(pk__gt=authorization.pk).order_by("pk").first()
+    origins = job.charges.filter(struck_at=None).values_list("origin", flat=True)
+    charged = {one for one in origins if one is not None}
+    version = f"version {authorization.revision} of the estimate"
+    moved = DeferredWork.objects.select_for_update(of=("self",)).filter(job=job).exclude(state=DeferredWork.OPEN)
+    for work in moved.exclude(authorization=authorization).select_related("authorization", "job").order_by("pk"):
+        last = work.steps.order_by("pk").last()
+        if (
+            last is None
+            or last.reason not in {f"{begins} {version}" for begins in (AGREED, OTHERWISE, AGAIN)}
+            or last.at < authorization.noted_at
+            or (later is not None and last.at >= later.noted_at)
+        ):
+            continue
+        covered = _lines_of(work)
+        on_job = [one for one in covered if one.key in charged]
+        if work.authorization.withdrawn_at is not None:
+            _step(work, DeferredWork.DROPPED, by, reason=f"The answer that declined it was withdrawn: {reason}"[:240])
+        elif covered and len(on_job) == len(covered):
+            said = f"It is charged on job {job.number}. The answer after which it was charged was withdrawn"
+            line = next((one.job_line for one in covered if one.job_line is not None), None)
+            _step(work, DeferredWork.TAKEN_UP, by, job=job, line=line, reason=said)
+        elif on_job:
+            _step(work, DeferredWork.OPEN, by, reason=_some_of_it(job, on_job))
+        elif other := _other_that_is_charged(work, charged):
+            said = f"“{other}” is charged on job {job.number} instead"
+            _step(work, DeferredWork.DROPPED, by, reason=said)
+        elif not _said_again(work, by):
+            _step(work, DeferredWork.OPEN, by, reason=f"A later answer was withdrawn: {reason}")
+
+
+def _said_again(work: DeferredWork, by: Person) -> bool:
+    """Have it as the last answer says that stands and came after it was declined; whether there is one."""
+    after = work.job.authorizations.filter(withdrawn_at=None, pk__gt=work.authorization_id, pieces__key=work.key)
+    answer = after.order_by("pk").last()
+    if answer is None:
+        return False
+    pieces = list(answer.pieces.all())
+    taken = [one for one in pieces if one.is_taken]
+    version = f"version {answer.revision} of the estimate"
+    if any(one.key == work.key for one in taken):
+        _step(work, DeferredWork.TAKEN_UP, by, job=work.job, reason=f"{AGREED} {version}")
+    elif work.alternatives and any(one.alternatives == work.alternatives for one in taken):
+        _step(work, DeferredWork.DROPPED, by, reason=f"{OTHERWISE} {version}")
+    else:
+        _step(work, DeferredWork.DROPPED, by, reason=f"{AGAIN} {version}")
+    return True
+
+
+def _other_that_is_charged(work: DeferredWork, charged: Collection[UUID]) -> str:
+    """The option of the same choice that is on the job; empty where none is."""
+    if not work.alternatives:
+        return ""
+    lines = EstimateLine.objects.filter(estimate__job=work.job_id, key__in=charged)
+    found = lines.filter(option__alternatives=work.alternatives).exclude(option__key=work.key).select_related("option")
+    line = found.order_by("pk").last()
+    return str(line.option) if line is not None else ""
+
+
+def _some_of_it(job: Job, lines: Sequence[EstimateLine]) -> str:
+    some = ", ".join(f"“{one.description}”" for one in lines)
+    said = some if len(some) <= MOST_NAMED else f"{some[: MOST_NAMED - 1]}…"
+    return f"Job {job.number} has some of it charged: {said}. The rest is open"
+
+
 @command("take_up_deferred", needs=Permission.OPEN_JOBS, writes_to="line.job.vessel")
 def take_up_deferred(
     *, by: Person, deferred: DeferredWork, line: JobLine, entry_id: uuid.UUID | None = None
@@ -153,11 +224,7 @@ def note_what_was_charged(by: Person, estimate: Estimate, keys: Collection[UUID]
             _step(work, DeferredWork.TAKEN_UP, by, job=job, line=line, reason=reason)
             _drop_the_others(work, by)
         else:
-            some = ", ".join(f"“{one.description}”" for one in now)
-            said = some if len(some) <= MOST_NAMED else f"{some[: MOST_NAMED - 1]}…"
-            _step(
-                work, DeferredWork.OPEN, by, reason=f"Job {job.number} has some of it charged: {said}. The rest is open"
-            )
+            _step(work, DeferredWork.OPEN, by, reason=_some_of_it(job, now))
 
 
 def _lines_of(work: DeferredWork) -> list[EstimateLine]:

@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from billing.authorizations.models import LetGo, StoppedCharge
 from billing.authorizations.queries import standing_of
-from billing.authorizations.stopped import open_stops
+from billing.authorizations.stopped import open_stops, still_open
 from commands.envelope import command, tell
 from commands.refusals import Refused
 from staff.models import Person
@@ -60,7 +60,7 @@ def let_stopped_go(*, by: Person, job: Job, reason: str, entry_id: uuid.UUID | N
     if not reason.strip():
         sentence = "Say why nobody is to be asked about it."
         raise Refused(sentence, fields={"reason": sentence})
-    found = list(open_stops().filter(job=job).order_by("pk"))
+    found = still_open(open_stops().filter(job=job).order_by("pk"))
     if not found:
         raise Refused("No stopped charge of this job waits for an answer.")
     for one in found:

@@ -25,6 +25,7 @@ from billing.estimates.actions import (
     add_estimate_line,
     add_estimate_option,
     change_estimate_terms,
+    charge_estimate,
     give_estimate,
     start_estimate,
 )
@@ -209,6 +210,60 @@ def test_what_is_withdrawn_defers_nothing(cast: Cast, job: Job) -> None:
     withdraw_authorization(by=cast.desk, authorization=made, reason="Noted on the wrong job")
     work = DeferredWork.objects.get()
     assert (work.state, work.steps.get().reason) == ("dropped", "The answer was withdrawn: Noted on the wrong job")
+
+
+def last_steps(job: Job) -> dict[str, tuple[str, str]]:
+    """The state of each row of deferred work, by what it is, and the last reason that is said of it."""
+    rows = DeferredWork.objects.filter(job=job, revision=1).order_by("pk")
+    lasts = {one.what: one.steps.order_by("pk").last() for one in rows}
+    return {one.what: (one.state, last.reason if (last := lasts[one.what]) else "") for one in rows}
+
+
+def test_an_answer_that_is_withdrawn_takes_up_nothing(cast: Cast, job: Job) -> None:
+    """What it took, declined again or chose another option for is as the answer before left it: open."""
+    given = give(cast, job)
+    note(cast, job, given, given.answer(without=("Haul-out", "Pump"), safety=True))
+    second = give(cast, job)
+    later = note(cast, job, second, second.answer("Rebuild", "Wax", without=("Pump",)))
+    assert last_steps(job)["Haul-out"] == ("taken", "Agreed to on version 2 of the estimate")
+    withdraw_authorization(by=cast.desk, authorization=later, reason="It was another boat")
+    said = ("open", "A later answer was withdrawn: It was another boat")
+    assert last_steps(job) == dict.fromkeys(["Haul-out", "Pump", "Rebuild", "Exchange", "Wax"], said)
+
+
+def test_what_is_charged_when_the_answer_is_withdrawn_says_that_it_is_charged(cast: Cast, job: Job) -> None:
+    given = give(cast, job)
+    first = note(cast, job, given, given.answer(without=("Haul-out", "Pump")))
+    second = give(cast, job)
+    later = note(cast, job, second, second.answer("Rebuild"))
+    charge_estimate(
+        by=cast.desk, estimate=second.estimate, lines=[str(second.lines["Haul-out"].key)],
+        options=[str(second.options["Rebuild"].key)],
+    )  # fmt: skip
+    withdraw_authorization(by=cast.desk, authorization=later, reason="x" * 200)
+    charged = f"It is charged on job {job.number}. The answer after which it was charged was withdrawn"
+    found = last_steps(job)
+    assert found["Haul-out"] == found["Rebuild"] == ("taken", charged)
+    assert found["Exchange"] == ("dropped", f"“Rebuild” is charged on job {job.number} instead")
+    assert found["Pump"] == ("open", f"A later answer was withdrawn: {'x' * 200}")
+    step = DeferredWork.objects.get(what="Haul-out").steps.order_by("pk").last()
+    assert step is not None
+    assert step.job == job
+    withdraw_authorization(by=cast.desk, authorization=first, reason="Nobody answered")
+    assert last_steps(job)["Pump"][0] == "dropped"
+
+
+def test_an_answer_after_the_withdrawn_one_keeps_its_word(cast: Cast, job: Job) -> None:
+    given = give(cast, job)
+    first = note(cast, job, given, given.answer(without=("Haul-out", "Pump")))
+    second = note(cast, job, given, given.answer(without=("Pump",)))
+    note(cast, job, given, given.answer("Wax"))
+    withdraw_authorization(by=cast.desk, authorization=second, reason="A slip")
+    of_first = DeferredWork.objects.filter(authorization=first)
+    assert {one.what: (one.state, one.steps.order_by("pk").last().reason) for one in of_first} == {  # type: ignore[union-attr]
+        **dict.fromkeys(["Haul-out", "Pump", "Wax"], ("taken", "Agreed to on version 1 of the estimate")),
+        **dict.fromkeys(["Rebuild", "Exchange"], ("dropped", "Declined again on version 1 of the estimate")),
+    }  # fmt: skip
 
 
 def test_deferred_work_is_taken_up_once_dropped_with_a_reason_and_opened_again(cast: Cast, job: Job) -> None:

@@ -13,13 +13,14 @@ from django.utils import timezone
 
 from billing.authorizations import history
 from billing.authorizations.actions import (
+    change_authorization_rules,
     go_on,
     let_stopped_go,
     note_authorization,
     withdraw_authorization,
 )
 from billing.authorizations.models import LetGo, StoppedCharge
-from billing.authorizations.queries import standing_of
+from billing.authorizations.queries import rules, standing_of
 from billing.authorizations.stopped import open_stops, stop_of
 from billing.estimates.actions import add_estimate_line, charge_estimate, give_estimate, start_estimate
 from commands.envelope import together
@@ -73,7 +74,7 @@ def test_what_was_stopped_is_kept_with_what_it_would_have_come_to(cast: Cast, jo
     assert (one.before, one.after, one.limit, one.by, one.job) == (80, 130, 100, cast.desk, job)
     assert stop_of(one).beyond == 30
     assert stop_of(one).words("USD") == (
-        "“Impeller” was not charged. The job stood at $80.00 and would have come to $130.00 with tax, $30.00 past the "
+        "“Impeller” was stopped. The job stood at $80.00 and would have come to $130.00 with tax, $30.00 past the "
         "$100.00 at which charges stop."
     )
     assert not job.charges.filter(description="Impeller").exists()
@@ -91,7 +92,7 @@ def test_the_same_that_is_tried_again_is_kept_once_and_another_beside_it(cast: C
     stopped(cast, job, "150", "Housing")
     assert StoppedCharge.objects.count() == 3
     (words,) = asked(job)
-    assert "“Housing” was not charged" in words
+    assert "“Housing” was stopped on" in words
     assert words.endswith("2 more were stopped before.")
 
 
@@ -148,6 +149,50 @@ def test_it_is_asked_about_until_somebody_answers(cast: Cast, job: Job) -> None:
     assert len(asked(job)) == 1
 
 
+def test_what_went_onto_the_job_afterwards_is_asked_about_no_more(cast: Cast, job: Job) -> None:
+    """A charge was voided to make room: the same words go through then, and nobody is to be asked."""
+    note(cast, job, "100")
+    room = charge(cast, job, "80", "Paint")
+    stopped(cast, job, "50")
+    stopped(cast, job, "60", "Housing")
+    strike_charge(by=cast.desk, charge=room)
+    made = charge(cast, job, "50", "impeller")
+    (words,) = asked(job)
+    assert "“Housing” was stopped on" in words
+    assert "stopped before" not in words
+    page = signed_page(cast, job)
+    assert (page.count("ask the customer"), page.count("A charge of the same words")) == (1, 1)
+    assert "“Impeller” was stopped. The job stood at $80.00" in page
+    strike_charge(by=cast.desk, charge=made)
+    assert asked(job)[0].endswith("1 more was stopped before.")
+    assert "A charge of the same words" not in signed_page(cast, job)
+
+
+def test_a_sum_that_was_raised_past_it_settles_it_by_whichever_way(cast: Cast, job: Job) -> None:
+    """An answer that is withdrawn brings a larger one into force again; what the shop allows on top counts, too."""
+    note(cast, job, "500")
+    smaller = note(cast, job, "100")
+    stopped(cast, job, "450")
+    stopped(cast, job, "600", "Housing")
+    withdraw_authorization(by=cast.desk, authorization=smaller, reason="It was about another boat")
+    (words,) = asked(job)
+    assert "“Housing” was stopped on" in words
+    assert signed_page(cast, job).count("ask the customer") == 1
+    kept = rules()
+    change_authorization_rules(
+        by=cast.owner, rules=kept, seen_version=kept.version, changes={"tolerance_amount": D(100)}
+    )
+    assert asked(job) == []
+    with pytest.raises(Refused, match="No stopped charge of this job waits"):
+        let_stopped_go(by=cast.desk, job=job, reason="Not needed")
+
+
+def signed_page(cast: Cast, job: Job) -> str:
+    client = Client()
+    client.force_login(cast.desk)
+    return client.get(reverse("authorizations:job", args=[job.number])).content.decode()
+
+
 def test_it_is_let_go_with_a_reason_and_stays_told(cast: Cast, job: Job) -> None:
     note(cast, job, "100")
     stopped(cast, job, "150")
@@ -175,7 +220,7 @@ def test_the_history_names_the_answer_and_what_followed_with_sums_for_those_who_
             ("Customer’s answer", "Wes Harrow agreed to no more than $500.00, by phone.", "", "Dora Quill"),
             (
                 "Charge stopped",
-                "“Housing” was not charged. The job stood at $450.00 and would have come to $510.00 with tax, $10.00 "
+                "“Housing” was stopped. The job stood at $450.00 and would have come to $510.00 with tax, $10.00 "
                 "past the $500.00 at which charges stop.",
                 "",
                 "Dora Quill",
