@@ -128,6 +128,28 @@ def limit_words(standing: Standing) -> str:
     return said
 
 
+def past_words(standing: Standing, that: str) -> str:
+    """That the job comes to more than is authorized already, and what allows it; nothing where it does not.
+
+    ``that`` is what the authorized sum is called.
+    """
+    authorized, currency = standing.limit.authorized, standing.currency
+    if authorized is None or standing.total <= authorized:
+        return ""
+    said = f"The job already comes to {money_words(standing.total, currency)}, "
+    said += f"{money_words(standing.total - authorized, currency)} more than {that}"
+    if standing.total <= authorized + standing.limit.allowed:
+        return f"{said}, which the shop allows on top."
+    if standing.going_on is not None and not standing.past:
+        return f"{said}, as {standing.going_on.noted_by} let the work go on."
+    return f"{said}."
+
+
+def in_all_words(standing: Standing) -> str:
+    """The sum that is authorized, by all that stands."""
+    return f"the {money_words(standing.limit.authorized or Decimal(0), standing.currency)} that is authorized in all"
+
+
 def words_without_sums(standing: Standing) -> str:
     """Who agreed, how and when, for those who see no prices."""
     if standing.last is not None and standing.said_on is not None and standing.limit.is_open:

@@ -47,6 +47,11 @@ class Standing:
         """What may still be charged; below zero where charges went past it."""
         return None if self.limit.sum is None else self.limit.sum - self.total
 
+    @property
+    def past(self) -> Decimal:
+        """How much more the job comes to than may be charged; zero where it does not."""
+        return max(-(self.left or Decimal(0)), Decimal(0))
+
 
 def rules() -> AuthorizationRules:
     """The shop's rules; made when first asked for, with nothing allowed on top."""

@@ -10,16 +10,15 @@ from django.db.models import Exists, F, OuterRef, Subquery
 from django.utils import timezone
 
 from billing.authorizations.models import Authorization, GoingOn
+from billing.authorizations.past import Past, looked_at, past_of
 from billing.authorizations.stopped import last_of_each, open_stops, still_open
 from billing.estimates.models import Estimate
 from shopfloor.week.promises import at_risk
-from staff.queries import shop_profile
 from vessels.wording import date_words, day_words
 from web.rows import rows_as_asked
 from workorders.calls.asking import Ask, Scope, Source, counts_as_priced, register
 from workorders.money import money_words
-from workorders.queries.jobs import OPEN_STATES, ROW
-from workorders.queries.sums import sums_of_jobs
+from workorders.queries.jobs import OPEN_STATES
 from workorders.states import JobState
 
 UNANSWERED_IN = [JobState.ESTIMATE.value, JobState.WAITING_CUSTOMER.value]
@@ -30,7 +29,7 @@ def register_reasons() -> None:
     register(Source("estimate given", _unanswered, 10))
     register(Source("stopped charge", _stopped, 15))
     register(Source("gone past", _gone_past, 20))
-    register(Source("past the likely sum", _past_the_likely, 22))
+    register(Source("past what was said", _past_what_was_said, 22))
     register(Source("promise at risk", _at_risk, 60))
     counts_as_priced(lambda: Exists(Estimate.objects.filter(job=OuterRef("pk"), given_at__isnull=False, total__gt=0)))
     counts_as_priced(lambda: Exists(Authorization.objects.filter(job=OuterRef("pk"), withdrawn_at=None, is_open=True)))
@@ -99,28 +98,19 @@ def _gone_past(scope: Scope) -> list[Ask]:
     return list(told.values())
 
 
-_ADDED_UP = [f"job__{name}" for name in ROW if "__" not in name]
-"""What the sum of a job's charges asks of the job."""
+def _past_what_was_said(scope: Scope) -> list[Ask]:
+    """Work that comes to more than was agreed, or, at time and materials, than was said to be likely."""
+    return [_past(one) for one in past_of(scope.first(looked_at(scope.jobs, scope.most + 1), "past what was said"))]
 
 
-def _past_the_likely(scope: Scope) -> list[Ask]:
-    """Work at time and materials that comes to more than the customer was told it was likely to come to."""
-    replaced = Authorization.objects.filter(job=OuterRef("job"), withdrawn_at=None, pk__gt=OuterRef("pk"), adds=False)
-    said = Authorization.objects.filter(
-        ~Exists(replaced), job__state__in=OPEN_STATES, withdrawn_at=None, is_open=True, likely__isnull=False
-    )
-    shown = scope.among(said, "job").select_related("job").only("likely", "said_at", *_ADDED_UP).order_by("pk")
-    found = scope.first(shown, "past the likely sum")
-    sums = sums_of_jobs([one.job for one in found])
-    past = [(one, one.likely or Decimal(0)) for one in found if sums[one.job_id] > (one.likely or 0)]
-    currency = shop_profile().currency if past else ""
-    told = []
-    for one, likely in past:
-        words = "The work is at time and materials, and comes to more than was said to be likely on "
-        words += f"{day_words(one.said_at)}. Nothing stops it: tell the customer."
-        sum_is = f"above the {money_words(likely, currency)} that was said to be likely, with tax"
-        told.append(Ask(one.job_id, f"likely-{one.pk}", words, sums[one.job_id] - likely, sum_is))
-    return told
+def _past(one: Past) -> Ask:
+    if one.said_at is None:
+        words = "The job comes to more than was agreed. Tell the customer, and ask for another word."
+        return Ask(one.job_id, f"above-{one.authorization_id}", words, one.by, "above what was agreed, with tax")
+    words = "The work is at time and materials, and comes to more than was said to be likely on "
+    words += f"{day_words(one.said_at)}. Nothing stops it: tell the customer."
+    sum_is = f"above the {money_words(one.said, one.currency)} that was said to be likely, with tax"
+    return Ask(one.job_id, f"likely-{one.authorization_id}", words, one.by, sum_is)
 
 
 def _at_risk(scope: Scope) -> list[Ask]:

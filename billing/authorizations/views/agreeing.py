@@ -12,7 +12,7 @@ from django.urls import reverse
 from billing.authorizations.actions import go_on, let_stopped_go, note_authorization, withdraw_authorization
 from billing.authorizations.answers import last_given
 from billing.authorizations.forms import AuthorizationForm, GoOnForm, LetGoForm, WithdrawForm
-from billing.authorizations.guarding import limit_words
+from billing.authorizations.guarding import in_all_words, limit_words, past_words
 from billing.authorizations.models import Authorization
 from billing.authorizations.queries import authorizations_of, standing_of
 from billing.authorizations.stopped import stop_of, with_answers
@@ -24,6 +24,7 @@ from web.submission import accepted
 from web.texts import is_sound
 from workorders.frames import job_or_404
 from workorders.models import Job
+from workorders.money import money_words
 
 
 def _page(request: HttpRequest, job: Job, form: AuthorizationForm | None) -> HttpResponse:
@@ -76,16 +77,36 @@ def noted_words(made: Authorization) -> str:
     """What is said once it is noted."""
     if made.is_open:
         return "It is noted: time and materials, with no ceiling. No sum stops a charge."
-    return "It is noted. Charges may go up to it." if made.amount else "It is noted, with a sum of zero."
+    said = "It is noted." if made.amount else "It is noted, with a sum of zero."
+    return f"{said} {reach_words(made)}".rstrip()
+
+
+def reach_words(made: Authorization, *, it: str = "it", that: str = "that") -> str:
+    """How far charges may go now that it is noted, or that they are past it already; it is called as is said."""
+    standing = standing_of(Job.objects.get(pk=made.job_id))
+    if standing.limit.authorized is None:
+        return "No sum stops a charge." if standing.limit.is_open else ""
+    past = past_words(standing, in_all_words(standing) if made.adds else that)
+    if past or not made.amount:
+        return past
+    if made.adds:
+        return f"Charges may go up to {money_words(standing.limit.authorized, standing.currency)} in all."
+    return f"Charges may go up to {it}."
+
+
+def withdrawn_words(job: Job) -> str:
+    """What is said once an authorization was withdrawn."""
+    standing = standing_of(Job.objects.get(pk=job.pk))
+    return f"It no longer stands. {past_words(standing, in_all_words(standing))}".rstrip()
 
 
 def _act_page(
-    request: HttpRequest, job: Job, form: EntryForm, act: Callable[[], object], said: str, **words: str
+    request: HttpRequest, job: Job, form: EntryForm, act: Callable[[], object], said: Callable[[], str], **words: str
 ) -> HttpResponse:
-    """The page of one act with a reason; back to the authorization once it is done. ``said`` is what is told then."""
+    """The page of one act with a reason; back to the authorization once it is done. ``said`` tells it then."""
     back = reverse("authorizations:job", args=[job.number])
     if request.method == "POST" and accepted(form, act) is not None:
-        messages.success(request, said)
+        messages.success(request, said())
         return redirect(back)
     context = {"job": job, "form": form, "back": back, **words}
     return render(request, "billing/authorizations/act.html", context, status=422 if form.errors else 200)
@@ -98,7 +119,7 @@ def go_on_page(request: HttpRequest, number: int) -> HttpResponse:
     form = GoOnForm(request.POST if request.method == "POST" else None, shop=request.shop)  # type: ignore[attr-defined]
     return _act_page(
         request, found, form, lambda: go_on(by=signed_in(request), job=found, **form.answers()),
-        "Charges may go on. Ask the customer as soon as you can.", title="Go on past the authorized sum",
+        lambda: "Charges may go on. Ask the customer as soon as you can.", title="Go on past the authorized sum",
         does="Go on", lede=limit_words(standing_of(found)),
     )  # fmt: skip
 
@@ -110,7 +131,7 @@ def let_go(request: HttpRequest, number: int) -> HttpResponse:
     form = LetGoForm(request.POST if request.method == "POST" else None)
     return _act_page(
         request, found, form, lambda: let_stopped_go(by=signed_in(request), job=found, **form.answers()),
-        "Nobody is asked about it any more.", title="Let stopped charges go", does="Let them go",
+        lambda: "Nobody is asked about it any more.", title="Let stopped charges go", does="Let them go",
         lede="They are not made, and the call list asks about them no more. That they were stopped stays.",
     )  # fmt: skip
 
@@ -123,6 +144,6 @@ def withdraw(request: HttpRequest, number: int, pk: int) -> HttpResponse:
     return _act_page(
         request, found.job, form,
         lambda: withdraw_authorization(by=signed_in(request), authorization=found, **form.answers()),
-        "It no longer stands.", title="Withdraw an authorization", does="Withdraw it",
+        lambda: withdrawn_words(found.job), title="Withdraw an authorization", does="Withdraw it",
         lede="It stays visible, and counts for nothing.",
     )  # fmt: skip

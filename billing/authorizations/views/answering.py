@@ -12,7 +12,9 @@ from billing.authorizations.actions import note_authorization
 from billing.authorizations.answers import Chosen, Offer, changed_words, chosen, last_given, offer_of
 from billing.authorizations.forms import AnswerForm
 from billing.authorizations.forms.answering import Step, typed_answer
+from billing.authorizations.models import Authorization
 from billing.authorizations.queries import Standing, standing_of
+from billing.authorizations.views.agreeing import reach_words
 from billing.authorizations.views.signing import sign_page
 from billing.estimates.models import Estimate
 from commands.refusals import Refused
@@ -108,13 +110,18 @@ def _note(request: HttpRequest, job: Job, standing: Standing, offer: Offer, foun
         return sign_page(request, job, form, standing, answered=(offer, found))
     made = accepted(form, lambda: note_authorization(by=signed_in(request), job=job, **form.answers()))
     if made is not None:
-        up_to = "Charges may go up to its sum." if made.amount else "Nothing of it may be charged."
-        messages.success(request, f"The answer is noted. {up_to}")
+        messages.success(request, answered_words(made))
         return redirect("authorizations:job", job.number)
     form.look_again(standing)
     if signed and form.is_told:
         return sign_page(request, job, form, standing, answered=(offer, found))
     return _page(request, job, standing, form, found=found)
+
+
+def answered_words(made: Authorization) -> str:
+    """What is said once an answer to an estimate is noted."""
+    none = "" if made.amount else " Nothing of it may be charged."
+    return f"The answer is noted.{none} {reach_words(made, it='its sum', that='its sum')}".rstrip()
 
 
 def _page(
