@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
@@ -15,7 +15,7 @@ from billing.estimates.record import lines_in, thawed
 from staff.queries import shop_profile
 from workorders import marks
 from workorders.models import Charge, Job
-from workorders.money import money_words
+from workorders.money import amount, money_words
 
 
 @dataclass(frozen=True)
@@ -60,13 +60,41 @@ class _Before:
                 said.append(f"credited ({charge.mark.words})" if charge.mark else "voided")
         return f"It was charged before and {', '.join(dict.fromkeys(said))}." if said else ""
 
-    def on_job(self, lines: Sequence[EstimateLine]) -> str:
-        """What counts on the job, and on which invoice."""
-        charges: list[Any] = [self.counting[one.key] for one in lines if one.key in self.counting]
-        invoices = dict.fromkeys(one.mark.words for one in charges if one.mark)
-        if not charges:
+    def on_job(self, lines: Sequence[EstimateLine], prices: Mapping[UUID, Decimal], currency: str) -> str:
+        """What counts on the job, and on which invoice; at which sum, where this version has another one.
+
+        ``prices`` are those of the version, of lines that are no percentage.
+        """
+        there = [one for one in lines if one.key in self.counting]
+        if not there:
             return ""
-        return f"{', '.join(['On the job already', *invoices])}."
+        charges: list[Any] = [self.counting[one.key] for one in there]
+        invoices = list(dict.fromkeys(one.mark.words for one in charges if one.mark))
+        stands = sum((_price(one, currency) for one in charges), Decimal(0))
+        estimated = sum((prices.get(one.key, Decimal(0)) for one in there), Decimal(0))
+        if stands == estimated or any(one.percent is not None for one in there):
+            what = "On the job already"
+            if len(there) < len(lines):
+                what = f"Of it {_named(there)} is on the job already"
+            return f"{', '.join([what, *invoices])}."
+        now, then = money_words(stands, currency), money_words(estimated, currency)
+        what = "On the job" if len(there) == len(lines) else f"Of it {_named(there)} is on the job"
+        way = "credit" if invoices else "void"
+        many = "that charge" if len(there) == 1 else "those charges"
+        return (
+            f"{', '.join([f'{what} at {now}', *invoices])}; {then} in this version. The difference is not charged. To "
+            f"charge the sum of this version, {way} {many}, then select it here."
+        )
+
+
+def _price(charge: Charge, currency: str) -> Decimal:
+    """What a charge comes to with its own discount, without tax."""
+    whole = amount(charge, currency)
+    return whole - (charge.discount.of(whole, currency) if charge.discount is not None else Decimal(0))
+
+
+def _named(lines: Sequence[EstimateLine]) -> str:
+    return " and ".join(f"“{one.description}”" for one in lines)
 
 
 @dataclass(frozen=True)
@@ -76,6 +104,8 @@ class _Known:
     estimate: Estimate
     answer: StandingAnswer | None
     before: _Before
+    prices: Mapping[UUID, Decimal]
+    currency: str
 
 
 def _before(job: Job) -> _Before:
@@ -90,9 +120,9 @@ def _before(job: Job) -> _Before:
 def choices(estimate: Estimate) -> list[Choice]:
     """The lines of the work, then the options, in their order."""
     lines = list(estimate.lines.select_related("job_line", "part", "option").order_by("position", "pk"))
-    known = _Known(estimate, standing_answer(estimate), _before(estimate.job))
     currency = shop_profile().currency
     prices = {UUID(line["key"]): Decimal(line["price"]) for _, line in lines_in(thawed(estimate)) if line["price"]}
+    known = _Known(estimate, standing_answer(estimate), _before(estimate.job), prices, currency)
     found = []
     for line in sorted((one for one in lines if one.option_id is None), key=paper_order):
         concern = f"{line.job_line.position}. " if line.job_line is not None else ""
@@ -133,7 +163,7 @@ def _choice(
         _declined_words(key, estimate, answer) if taken is False else "",
         gone,
         _unanswered_words(estimate, answer) if taken is None and not is_share else "",
-        before.on_job(lines),
+        before.on_job(lines, known.prices, known.currency),
         bool(left) and not gone and (bool(taken) if is_option else taken is not False),
     )
 

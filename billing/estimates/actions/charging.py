@@ -150,7 +150,7 @@ def _to_charge(
 
 def _why_nothing(offered: Sequence[Choice], *, is_named: bool) -> str:
     if not any(one.left for one in offered if not one.is_option):
-        return "All of this estimate is charged on the job already."
+        return "Every line of this estimate is on the job already."
     if is_named:
         return "Nothing is selected that could be charged. Select at least one line or option that has a price."
     return (

@@ -227,6 +227,50 @@ def test_what_was_charged_and_credited_is_named_and_charged_again_only_where_it_
     assert charged(job) == ["Replace the pump", "Haul-out"]
 
 
+def test_what_is_on_the_job_at_the_sum_of_an_earlier_version_says_both(cast: Cast, job: Job) -> None:
+    """Hours, or days of storage, that are others in this version: the difference is not charged, and that is said."""
+    made = start(by=cast.desk, job=job)
+    for told in (
+        {"kind": "labor", "description": "Find air leak", "quantity": D("3.35"), "unit_price": D("128.34"),
+         "discount_percent": D(10)},
+        {"kind": "fee", "description": "Storage", "feet": D(31), "days": 9, "unit_price": D("0.85")},
+        {"kind": "fee", "description": "Launch", "unit_price": D(60)},
+        {"kind": "fee", "description": "Supplies", "percent": D(5), "percent_of": "both"},
+    ):  # fmt: skip
+        add_estimate_line(by=cast.desk, estimate=made, told=told)
+    give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=offer_of(made).total(offer_of(made).own))
+    charge_estimate(by=cast.desk, estimate=made)
+    later = start(by=cast.desk, job=job)
+    for words, changes in (("Find air leak", {"quantity": D(4)}), ("Storage", {"days": 11})):
+        line = EstimateLine.objects.get(estimate=later, description=words)
+        change_estimate_line(by=cast.desk, line=line, seen_version=line.version, changes=changes)
+    give_estimate(by=cast.desk, estimate=later, how="printed", seen_total=offer_of(later).total(offer_of(later).own))
+    shown = " ".join(page_of(cast, job, 2).text_content().split())
+    then = "The difference is not charged. To charge the sum of this version, void that charge, then select it here."
+    assert f"Find air leak: $462.02. On the job at $386.95; $462.02 in this version. {then}" in shown
+    assert f"Storage: $289.85. On the job at $237.15; $289.85 in this version. {then}" in shown
+    assert "Launch: $60.00. On the job already." in shown
+    with pytest.raises(Refused, match="Every line of this estimate is on the job already"):
+        charge_estimate(by=cast.desk, estimate=later)
+    strike_charge(by=cast.desk, charge=job.charges.get(description="Find air leak"))
+    line = EstimateLine.objects.get(estimate=later, description="Find air leak")
+    charge_estimate(by=cast.desk, estimate=later, lines=[str(line.key)], options=[])
+    shown = " ".join(page_of(cast, job, 2).text_content().split())
+    assert "Find air leak: $462.02. On the job already." in shown
+    assert job.charges.get(description="Find air leak", struck_at=None).quantity == D(4)
+
+
+def test_an_option_of_which_some_is_on_the_job_names_it(cast: Cast, job: Job) -> None:
+    given = give(cast, job)
+    charge_estimate(by=cast.desk, estimate=given.estimate, lines=[], options=[str(given.options["Wax"].key)])
+    later = start(by=cast.desk, job=job)
+    option = later.options.get(name="Wax")
+    told = {"kind": "fee", "description": "Polish", "unit_price": D(40), "option": option}
+    add_estimate_line(by=cast.desk, estimate=later, told=told)
+    give_estimate(by=cast.desk, estimate=later, how="printed", seen_total=offer_of(later).total(offer_of(later).own))
+    assert "Of it “Wax” is on the job already." in ticks(page_of(cast, job, 2))[str(option.key)][1]
+
+
 def test_what_was_voided_is_named_too(cast: Cast, job: Job) -> None:
     given = give(cast, job)
     charge_estimate(by=cast.desk, estimate=given.estimate)
