@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Q
 
 from workorders.models import Job
 from workorders.states import JobState
@@ -20,10 +23,14 @@ class Wait:
 
 @dataclass(frozen=True)
 class Told:
-    """Who tells of a state: for jobs that are in it, by their keys, and for one that is about to go into it."""
+    """Who tells of a state: for jobs that are in it, by their keys, and for one that is about to go into it.
+
+    ``past`` are the jobs, in whatever state, for which something is past the day that it was expected.
+    """
 
     waits: Callable[[Sequence[Job]], Mapping[int, Wait]]
     explains: Callable[[Job], str]
+    past: Callable[[date], Q]
 
 
 _told: dict[JobState, Told] = {}
@@ -42,6 +49,21 @@ def waits_of(jobs: Sequence[Job]) -> dict[int, Wait]:
         if waiting:
             found |= told.waits(waiting)
     return found
+
+
+def past_day(state: JobState, today: date) -> Q:
+    """Jobs for which something that jobs in this state wait for is past its day, whatever their own state.
+
+    For a question over jobs; none where nobody tells.
+    """
+    told = _told.get(state)
+    return told.past(today) if told else Q(pk__in=[])
+
+
+def waits_as_in(state: JobState, jobs: Sequence[Job]) -> Mapping[int, Wait]:
+    """What jobs wait for of what is told of this state, whatever their own, by their keys."""
+    told = _told.get(state)
+    return told.waits(jobs) if told and jobs else {}
 
 
 def explained(job: Job, state: JobState) -> str:

@@ -17,7 +17,7 @@ from workorders.queries import past_promise
 from workorders.queries.jobs import ROW
 from workorders.states import LABELS, OPEN, JobState
 from workorders.taxes.queries import taxes_of_jobs
-from workorders.waiting import waits_of
+from workorders.waiting import waits_as_in
 
 FEW = 8
 STUCK_AFTER = timedelta(days=7)
@@ -70,7 +70,7 @@ def _wanted(today: date) -> dict[str, Q]:
         "undecided": Q(state__in=[JobState.WAITING_CUSTOMER, JobState.ESTIMATE]),
         "came_in": Q(opened_at__gte=_start_of(today)),
         "stuck": Q(state_since__lt=timezone.now() - STUCK_AFTER) & ~Q(state=JobState.READY),
-        "parts_late": Q(state=JobState.WAITING_PARTS) & awaited_past(today),
+        "parts_late": awaited_past(today),
         "parts_here": Q(state=JobState.WAITING_PARTS) & all_parts_here(),
         "nobodys": Q(technician=None, state__in=[JobState.AUTHORIZED, JobState.IN_WORK, JobState.SEA_TRIAL]),
     }
@@ -106,17 +106,16 @@ def job_sections(today: date, *names: str) -> list[JobSection]:
     for name in names:
         title, nothing, order, shows = _WORDS[name]
         jobs = list(open_jobs().only(*ROW).filter(wanted[name]).order_by(order, "number")[:FEW])
-        if shows == "wait":
-            _with_waits(jobs)
         made.append(JobSection(title, jobs, counts[name], nothing, shows))
+    _with_waits([job for section in made if section.shows == "wait" for job in section.jobs])
     return made
 
 
 def _with_waits(jobs: Sequence[Job]) -> None:
-    """Put what each job waits for beside it."""
-    waits = waits_of(jobs)
+    """Put the parts that each job waits for beside it."""
+    found = waits_as_in(JobState.WAITING_PARTS, jobs)
     for job in jobs:
-        job.wait = waits.get(job.pk)  # type: ignore[attr-defined]
+        job.wait = found.get(job.pk)  # type: ignore[attr-defined]
 
 
 def jobs_by_state() -> list[tuple[str, int]]:

@@ -22,6 +22,7 @@ from tests.workorders.counter import many_jobs
 from vessels.actions import retract
 from vessels.models import Engine, LogEntry, Vessel
 from workorders.actions import add_line
+from workorders.jobparts.models import AwaitedPart
 from workorders.models import Job
 from workorders.states import JobState
 from workorders.upkeep.actions import add_plan, adopt_plans, plan_line
@@ -236,6 +237,41 @@ def test_manager_sees_what_came_back_what_is_stuck_and_the_states(client, cast):
     assert dict(page.states)["Waiting for parts"] == 1
     assert dict(page.states)["Sea trial"] == 0
     assert "after 12 h" in html
+
+
+def test_a_part_past_its_day_is_told_whatever_its_open_job_does(client, cast):
+    """Of five that were ordered for a job in work, two came: the three that did not are as late as where it waits."""
+    late = [state for state in JobState if state not in {JobState.CLOSED, JobState.CANCELED}]
+    day = timezone.localdate()
+    for number, state in enumerate(JobState, 1):
+        job = _job(cast, number, state.value)
+        made = _awaited(cast, job, day - timedelta(days=2), quantity=5)
+        AwaitedPart.objects.filter(pk=made.pk).update(quantity=3)
+        AwaitedPart.objects.create(
+            job=job, order=made, description="Core", quantity=2, arrived_at=timezone.now(), arrived_by=cast.tech,
+            added_by=cast.tech,
+        )  # fmt: skip
+    _awaited(cast, _job(cast, 20), day)  # expected today is not late
+    for person in (cast.desk, cast.manager):
+        page, html = _page(client, person)
+        (section,) = [one for one in page.sections if one.title == "Parts past their day"]
+        assert section.total == len(late)
+        assert {JobState(job.state) for job in section.jobs} <= set(late)
+        assert html.count("1 part to come, some of it here, was expected") >= len(section.jobs)
+
+
+def test_no_part_is_late_where_none_is(client, cast):
+    _awaited(cast, _job(cast, 1, "in-work"), timezone.localdate())
+    _awaited(cast, _job(cast, 2, "waiting-parts"), None)
+    assert "No part is past the day it was expected." in _page(client, cast.desk)[1]
+    AwaitedPart.objects.filter(job__number=1).update(expected_on=timezone.localdate() - timedelta(days=1))
+    assert "No part is past the day it was expected." not in _page(client, cast.desk)[1]
+
+
+def _awaited(cast, job, expected_on, *, quantity=1):
+    return AwaitedPart.objects.create(
+        job=job, description="Core", quantity=quantity, expected_on=expected_on, added_by=cast.tech
+    )
 
 
 def test_what_came_back_long_ago_is_not_this_weeks(client, cast):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from django.db.models import Case, F, OuterRef, Subquery, When, Window
+from django.db.models import Case, F, OuterRef, Q, Subquery, When, Window
 from django.db.models.functions import RowNumber
 from django.utils import timezone
 
@@ -14,7 +14,7 @@ from workorders.calls.asking import CHARGED, Ask, Scope, Source, register
 from workorders.models import Job, JobChange, JobMove
 from workorders.queries.jobs import OPEN_STATES
 from workorders.states import JobState
-from workorders.waiting import waits_of
+from workorders.waiting import past_day, waits_as_in
 
 MOVED_SINCE = timedelta(days=14)
 
@@ -26,22 +26,32 @@ def register_reasons() -> None:
 
 
 def _by_state(scope: Scope) -> list[Ask]:
-    """Jobs that wait for the customer or for parts, and those that are ready; those that are longest so first."""
+    """Jobs that wait for the customer or for parts, those that are ready and those with a late part.
+
+    Those that are longest in their state come first.
+    """
     moves = JobMove.objects.filter(entry__job=OuterRef("pk"), to_state=JobState.WAITING_CUSTOMER.value)
     last = moves.order_by("-entry__position").values("reason")[:1]
     states = [JobState.WAITING_CUSTOMER, JobState.WAITING_PARTS, JobState.READY]
     place = Window(RowNumber(), partition_by=[F("state")], order_by=[F("state_since").asc(), F("pk").asc()])
     reason = Case(When(state=JobState.WAITING_CUSTOMER, then=Subquery(last)))  # of the others it is not told
-    asked = scope.among(Job.objects.filter(state__in=[state.value for state in states]), "pk")
+    late = past_day(JobState.WAITING_PARTS, timezone.localdate())
+    asked = scope.among(Job.objects.filter(state__in=OPEN_STATES), "pk")
+    asked = asked.annotate(is_late=Case(When(late, then=True), default=False))
+    asked = asked.filter(Q(state__in=[state.value for state in states]) | Q(is_late=True))
     placed = asked.only("number", "state", "state_since").annotate(place=place)
-    found = placed.filter(place__lte=scope.most + 1).annotate(reason=reason).order_by("state_since", "pk")
+    found = list(placed.filter(place__lte=scope.most + 1).annotate(reason=reason).order_by("state_since", "pk"))
     jobs = {state: scope.first([job for job in found if job.state == state.value], state.value) for state in states}
-    waits = waits_of(jobs[JobState.WAITING_PARTS])
-    told = [(job, waits[job.pk]) for job in jobs[JobState.WAITING_PARTS] if job.pk in waits]
+    waiting, past = jobs[JobState.WAITING_PARTS], scope.first([job for job in found if job.is_late], "parts late")
+    waits = waits_as_in(JobState.WAITING_PARTS, list({job.pk: job for job in [*waiting, *past]}.values()))
     return [
         *(Ask(job.pk, "waiting", _why(job.reason or "", job)) for job in jobs[JobState.WAITING_CUSTOMER]),
-        *(Ask(job.pk, "parts-late", f"A part is late: {wait.words}.") for job, wait in told if wait.is_late),
-        *(Ask(job.pk, "parts-here", f"{wait.words}.") for job, wait in told if wait.is_over),
+        *(Ask(job.pk, "parts-late", f"A part is late: {waits[job.pk].words}.") for job in past if job.pk in waits),
+        *(
+            Ask(job.pk, "parts-here", f"{waits[job.pk].words}.")
+            for job in waiting
+            if job.pk in waits and waits[job.pk].is_over
+        ),
         *(
             Ask(job.pk, "ready", f"Ready for pickup since {day_words(job.state_since)}.", sum_is=CHARGED)
             for job in jobs[JobState.READY]

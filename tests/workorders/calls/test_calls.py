@@ -18,6 +18,7 @@ from commands.refusals import Refused
 from tests.asking import asked
 from tests.cast import Cast
 from tests.workorders.counter import many_jobs, signed_in
+from vessels.wording import date_words
 from workorders.actions import change_intake
 from workorders.calls.actions import note_call
 from workorders.calls.asking import Scope
@@ -25,6 +26,7 @@ from workorders.calls.listing import CallList, page_of_calls
 from workorders.calls.models import Call
 from workorders.jobparts.actions import await_part, part_arrived
 from workorders.models import Charge, Job
+from workorders.states import JobState
 
 
 def words_of(calls: CallList, job: Job) -> list[str]:
@@ -75,6 +77,28 @@ def test_each_reason_says_its_question_and_its_sum(cast: Cast, job: Job) -> None
     assert words_of(page_of_calls(""), passed)[0].endswith("The day passed 3 days ago.")
     (waiting,) = many_jobs(cast, 1, state="waiting-customer", promised_on=None)
     assert words_of(page_of_calls(""), waiting)[0].startswith("The job waits for the customer since")
+
+
+def test_a_late_part_is_called_about_whatever_its_open_job_does(cast: Cast, job: Job) -> None:
+    day = timezone.localdate()
+    said: dict[str, Any] = {"number": "TW-9", "description": "Core", "quantity": Decimal(1)}
+    for state in JobState:
+        (one,) = many_jobs(cast, 1, state="in-work", promised_on=None)
+        await_part(by=cast.tech, job=one, expected_on=day, **said)
+        Job.objects.filter(pk=one.pk).update(
+            state=state.value, closed_at=timezone.now() if state in {JobState.CLOSED, JobState.CANCELED} else None
+        )
+        assert not any("late" in words for words in words_of(page_of_calls(""), one))
+        one.awaited.update(expected_on=day - timedelta(days=2))
+        late = [words for words in words_of(page_of_calls(""), one) if words.startswith("A part is late")]
+        if state in {JobState.CLOSED, JobState.CANCELED}:
+            assert late == []
+            continue
+        assert late == [f"A part is late: 1 part to come, was expected {date_words(day - timedelta(days=2))}."]
+        note_call(by=cast.desk, job=one, who="Wes", said="Knows of it", again_on=day + timedelta(days=3))
+        assert one in [row.job for row in page_of_calls("").later]
+        one.awaited.update(arrived_at=timezone.now(), arrived_by=cast.tech)
+        assert not any("late" in words for words in words_of(page_of_calls(""), one))
 
 
 def test_a_promise_that_moved_is_told_once(cast: Cast, job: Job) -> None:

@@ -85,7 +85,7 @@ _STILL = AwaitedPart.objects.filter(job=OuterRef("pk"), arrived_at=None, cancele
 
 
 def waits(jobs: Sequence[Job]) -> Mapping[int, Wait]:
-    """What jobs that wait for parts are waiting for, by their keys, in one query."""
+    """What parts jobs wait for, by their keys, in one query."""
     today = timezone.localdate()
     found = {one.job_id: one.wait(today) for one in rows(Awaited, _AWAITED, {"jobs": [job.pk for job in jobs]})}
     return {key: wait for key, wait in found.items() if wait is not None}
