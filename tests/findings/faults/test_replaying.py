@@ -299,7 +299,7 @@ def _returned_overnight(cast) -> Fault:
 def test_a_return_on_the_next_morning_is_a_day_after(cast):
     returned = _returned_overnight(cast)
     assert returned.appearances.last().gap_days == 1
-    assert "seen again 1 day after it was cleared" in FaultSeen(returned).sentence
+    assert "seen again the next day after it was cleared" in FaultSeen(returned).sentence
     call_command("rebuild_faults", check=True, stdout=StringIO())
 
 
