@@ -217,6 +217,7 @@ PARTS = {
     "billing.authorizations.actions.deferring.defer",
     "billing.authorizations.actions.deferring.drop_all_of",
     "billing.authorizations.actions.deferring.note_what_was_charged",
+    "billing.authorizations.actions.deferring.undo_steps_of",
 }
 
 

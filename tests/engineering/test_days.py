@@ -72,7 +72,7 @@ def _story(cleared: str, back: str) -> list[Seen | Cleared]:
 @pytest.mark.parametrize(
     ("cleared", "back", "said"),
     [
-        ("2026-03-02 17:00", "2026-03-03 08:00", "seen again 1 day after it was cleared"),
+        ("2026-03-02 17:00", "2026-03-03 08:00", "seen again the next day after it was cleared"),
         ("2026-03-02 17:00", "2026-03-02 17:30", "seen again the same day after it was cleared"),
         ("2026-03-02 18:30", "2026-03-02 19:30", "seen again the same day after it was cleared"),  # midnight in UTC
         ("2026-03-02 17:00", "2026-03-05 08:00", "seen again 3 days after it was cleared"),

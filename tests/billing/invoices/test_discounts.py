@@ -258,7 +258,7 @@ def test_what_was_estimated_is_charged_and_invoiced_to_the_cent(money, cast):
     charge_estimate(by=cast.desk, estimate=estimate)
     assert total_of(money) == total
     assert money.job.charges.get(description="Find it").line == money.job.lines.get()
-    with pytest.raises(Refused, match="charged on the job already"):
+    with pytest.raises(Refused, match="is on the job already"):
         charge_estimate(by=cast.desk, estimate=estimate)
     assert money.invoice().total == total
 
