@@ -174,6 +174,12 @@ class Episode:
     """Seen again on the very visit on which the episode before ended: that one was not fixed yet, and this is no
     return."""
 
+    def away_until(self, at: datetime, hours: Decimal | None) -> Length | None:
+        """How long the fault had been away by then since its clock started; None where it has not ended."""
+        if self.since_at is None:
+            return None
+        return length_between(self.since_at, self.since_hours, at, hours, earlier_hours=self.last_seen_hours)
+
 
 @dataclass(frozen=True, slots=True)
 class FaultHistory:
@@ -242,13 +248,7 @@ class FaultHistory:
         last = self.episodes[-1] if self.episodes else None
         if self.is_open or last is None or last.since_at is None or self.proven_to_at is None:
             return None
-        return length_between(
-            last.since_at,
-            last.since_hours,
-            self.proven_to_at,
-            self.proven_to_hours,
-            earlier_hours=last.last_seen_hours,
-        )
+        return last.away_until(self.proven_to_at, self.proven_to_hours)
 
     @property
     def away_most_hours(self) -> Decimal | None:

@@ -8,7 +8,7 @@ from decimal import Decimal
 from uuid import UUID
 
 from engineering.faults import Episode as ReplayedEpisode
-from engineering.faults import FaultHistory, FaultState, Hold, length_between
+from engineering.faults import FaultHistory, FaultState, Hold
 from findings.faults.evidence import UnitEvidence
 from findings.faults.models import Episode, Fault
 from vessels.models import LogEntry
@@ -111,16 +111,8 @@ def _is_written_after(work: LogEntry, closing: LogEntry) -> bool:
 def _is_within(history: FaultHistory, index: int, hold: Hold) -> bool:
     """Whether an episode is a return, and the gap before it shorter than the hold."""
     before, episode = history.episodes[index - 1], history.episodes[index]
-    if episode.not_fixed_yet or before.since_at is None:
-        return False
-    gap = length_between(
-        before.since_at,
-        before.since_hours,
-        episode.opened_at,
-        episode.opened_hours,
-        earlier_hours=before.last_seen_hours,
-    )
-    return not hold.is_reached(gap)
+    gap = before.away_until(episode.opened_at, episode.opened_hours)
+    return not (episode.not_fixed_yet or gap is None or hold.is_reached(gap))
 
 
 def _outcome(
