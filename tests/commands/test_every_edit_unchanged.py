@@ -6,22 +6,19 @@ from typing import Any
 
 import pytest
 from django.apps import apps
-from django.urls import reverse
 
 from billing.invoices.models import CustomerBilling
 from commands.envelope import UNCHANGED
 from commands.models import Command
 from staff.journal import _rows
 from tests.commands.test_every_form_twice import (
-    BY_NAME,
     FORMS,
     OWN,
     filled,
     problems,
+    ready,
     rows_of_all,
-    stage,
 )
-from vessels.actions import log_hours, write_note
 from web.versions import Versioned
 
 EDITS = {
@@ -66,16 +63,10 @@ def versions() -> dict[str, int]:
 @pytest.mark.parametrize("name", sorted(EDITS))
 @pytest.mark.django_db
 def test_an_edit_that_changes_nothing_is_called_none(name: str, settings: Any, tmp_path: Any) -> None:
-    settings.MEDIA_ROOT = str(tmp_path)
-    scene, client = stage()
-    form, row = FORMS[name], BY_NAME[name]
-    log_hours(by=scene.cast.desk, engine=scene.cast.port, shown=100)
-    write_note(by=scene.cast.desk, vessel=scene.cast.vessel, text="Bilge wet.")
-    address = reverse(name, args=row.arguments(scene))
-    form.before(scene)
+    scene, client, address = ready(name, settings, tmp_path)
+    form = FORMS[name]
     if name == "invoices:details":  # made when it is first saved
         CustomerBilling.objects.create(customer=scene.cast.customer)
-    address += form.query.format(customer=scene.cast.customer.pk, vessel=scene.cast.vessel.pk)
     body = filled(client, address, BESIDES.get(name, {}), form.does)
     before, tables, saved = set(Command.objects.values_list("pk", flat=True)), rows_of_all(), versions()
     answer = client.post(address, body)

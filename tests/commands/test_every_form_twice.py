@@ -498,9 +498,8 @@ def sent(client: Client, scene: Scene, name: str, address: str) -> dict[str, Any
     return filled(client, address, told, form.does)
 
 
-@pytest.mark.parametrize("name", sorted(FORMS))
-@pytest.mark.django_db
-def test_sent_twice_it_is_done_once(name: str, settings: Any, tmp_path: Any) -> None:
+def ready(name: str, settings: Any, tmp_path: Any) -> tuple[Scene, Client, str]:
+    """A stage on which the form of this name can be sent, a browser, and the form's address."""
     settings.MEDIA_ROOT = str(tmp_path)
     scene, client = stage()
     form, row = FORMS[name], BY_NAME[name]
@@ -508,7 +507,14 @@ def test_sent_twice_it_is_done_once(name: str, settings: Any, tmp_path: Any) -> 
     write_note(by=scene.cast.desk, vessel=scene.cast.vessel, text="Bilge wet.")
     address = reverse(name, args=row.arguments(scene))
     form.before(scene)
-    address += form.query.format(customer=scene.cast.customer.pk, vessel=scene.cast.vessel.pk)
+    return scene, client, address + form.query.format(customer=scene.cast.customer.pk, vessel=scene.cast.vessel.pk)
+
+
+@pytest.mark.parametrize("name", sorted(FORMS))
+@pytest.mark.django_db
+def test_sent_twice_it_is_done_once(name: str, settings: Any, tmp_path: Any) -> None:
+    scene, client, address = ready(name, settings, tmp_path)
+    form = FORMS[name]
     if name == "findings:can_log_discard":
         scene.can_log.state = CanLogState.FAILED
         scene.can_log.save()

@@ -13,9 +13,8 @@ import lxml.html
 import pytest
 from django.urls import reverse
 
-from tests.commands.test_every_form_twice import FORMS, ids_of, sent, stage
+from tests.commands.test_every_form_twice import FORMS, ids_of, ready, sent, stage
 from tests.shopfloor.test_permissions import BY_NAME, NOT_THERE
-from vessels.actions import log_hours, write_note
 
 SIGN = "🙂"
 OTHERS = {"findings", "reports"}
@@ -46,14 +45,7 @@ def told_of(page: str) -> set[str]:
 @pytest.mark.parametrize("name", WITH_A_PAGE)
 @pytest.mark.django_db
 def test_no_text_is_taken_with_a_sign_that_no_paper_shows(name: str, settings: Any, tmp_path: Any) -> None:
-    settings.MEDIA_ROOT = str(tmp_path)
-    scene, client = stage()
-    form, row = FORMS[name], BY_NAME[name]
-    log_hours(by=scene.cast.desk, engine=scene.cast.port, shown=100)
-    write_note(by=scene.cast.desk, vessel=scene.cast.vessel, text="Bilge wet.")
-    address = reverse(name, args=row.arguments(scene))
-    form.before(scene)
-    address += form.query.format(customer=scene.cast.customer.pk, vessel=scene.cast.vessel.pk)
+    scene, client, address = ready(name, settings, tmp_path)
     body = sent(client, scene, name, address)
     body.pop("vessel", None) if name == "appointments:add" else None  # of a boat on record no name is kept
     texts = texts_of(client.get(address).content.decode(), address)
