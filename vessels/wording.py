@@ -25,6 +25,11 @@ def date_words(day: date) -> str:
     return f"{_MONTHS[day.month]} {day.day}, {day.year}"
 
 
+def short_day_words(day: date) -> str:
+    """A day of the calendar where its year goes without saying: Mar 4."""
+    return f"{_MONTHS[day.month]} {day.day}"
+
+
 def moment_words(local: datetime) -> str:
     """A moment of the shop's zone: Mar 4, 2026 2:05 PM."""
     half = "PM" if local.hour > 11 else "AM"

@@ -5,11 +5,24 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Protocol
 
 from django.db.models import Q
 
 from workorders.models import Job
 from workorders.states import JobState
+
+
+class Waiting(Protocol):
+    """A job, or what a page read of it: its key and its state."""
+
+    @property
+    def pk(self) -> int:
+        """The job's key."""
+
+    @property
+    def state(self) -> str:
+        """One of ``JobState``."""
 
 
 @dataclass(frozen=True)
@@ -28,7 +41,7 @@ class Told:
     ``past`` are the jobs, in whatever state, for which something is past the day that it was expected.
     """
 
-    waits: Callable[[Sequence[Job]], Mapping[int, Wait]]
+    waits: Callable[[Sequence[Waiting]], Mapping[int, Wait]]
     explains: Callable[[Job], str]
     past: Callable[[date], Q]
 
@@ -41,7 +54,7 @@ def register(state: JobState, told: Told) -> None:
     _told[state] = told
 
 
-def waits_of(jobs: Sequence[Job]) -> dict[int, Wait]:
+def waits_of(jobs: Sequence[Waiting]) -> dict[int, Wait]:
     """What those of the jobs that wait are waiting for, by their keys, as far as it is known."""
     found: dict[int, Wait] = {}
     for state, told in _told.items():
@@ -60,7 +73,7 @@ def past_day(state: JobState, today: date) -> Q:
     return told.past(today) if told else Q(pk__in=[])
 
 
-def waits_as_in(state: JobState, jobs: Sequence[Job]) -> Mapping[int, Wait]:
+def waits_as_in(state: JobState, jobs: Sequence[Waiting]) -> Mapping[int, Wait]:
     """What jobs wait for of what is told of this state, whatever their own, by their keys."""
     told = _told.get(state)
     return told.waits(jobs) if told and jobs else {}

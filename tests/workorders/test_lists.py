@@ -34,7 +34,7 @@ def test_the_board_puts_jobs_in_columns_and_those_promised_first_on_top(cast: Ca
     shown = board()
     columns = {column.slug: column for column in shown.columns}
     assert [job.pk for job in columns["in-work"].jobs] == [late.pk, soon.pk, free.pk]
-    assert columns["waiting"].jobs == [waiting]
+    assert [job.pk for job in columns["waiting"].jobs] == [waiting.pk]
     assert (shown.count, shown.overdue) == (4, 1 + waiting.is_overdue)
 
 
@@ -70,7 +70,7 @@ def test_lists_cost_the_same_at_two_sizes(cast: Cast, address: str) -> None:
             assert client.get(address).status_code == 200
         counts.append(counted)
     assert counts[0].queries == counts[1].queries
-    assert counts[1].queries <= 12
+    assert counts[1].queries <= (5 if address == "/jobs/" else 12)
     assert counts[2] == counts[1], "of twice as many no more rows are read"
 
 

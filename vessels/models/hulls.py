@@ -73,7 +73,7 @@ class Vessel(Versioned):
         ]
 
     def __str__(self) -> str:
-        return self.name or " ".join(word for word in [self.maker, self.model] if word) or f"Vessel {self.pk}"
+        return vessel_words(self.name, self.maker, self.model, self.pk)
 
     def save(self, *args: Any, **kwargs: Any) -> None:
         """Save, but leave the end of the log's chain to the log: an object read a while ago knows an older one."""
@@ -85,6 +85,11 @@ class Vessel(Versioned):
         changed = kwargs.get("update_fields")
         if changed is None or {"name", "maker", "model"} & set(changed):
             keep_keys(VesselSpelling(vessel=self, keys=near_keys(self.name, self.maker, self.model)))
+
+
+def vessel_words(name: str, maker: str, model: str, key: int | None) -> str:
+    """How a boat is called: by its name, or by what it is where it has none."""
+    return name or " ".join(word for word in [maker, model] if word) or f"Vessel {key}"
 
 
 class VesselSpelling(models.Model):

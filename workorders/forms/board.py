@@ -24,7 +24,8 @@ class BoardFilterForm(forms.Form):
 
     def __init__(self, *args: Any, person: Person, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        people = [(str(one.pk), "Mine" if one.pk == person.pk else one.name) for one in technicians()]
+        known = technicians().values_list("pk", "name")
+        people = [(str(key), "Mine" if key == person.pk else name) for key, name in known]
         people.sort(key=lambda pair: (pair[1] != "Mine", pair[1]))
         field = self.fields["technician"]
         assert isinstance(field, forms.ChoiceField)  # noqa: S101  (for the type checker: declared above)

@@ -120,15 +120,8 @@ class Job(Versioned):
 
     @property
     def where(self) -> str:
-        """Where the boat is, in words: “Slip A-12”, “Yard, by the crane”, “Away from the shop: City dock”."""
-        kind = str(self.get_location_display())
-        if not self.spot:
-            return kind
-        if self.location == "away":
-            return f"{kind}: {self.spot}"
-        if self.location == "yard":
-            return f"{kind}, {self.spot}"
-        return self.spot if self.spot.lower().startswith(kind.lower()) else f"{kind} {self.spot}"
+        """Where the boat is, in words."""
+        return place_words(self.location, self.spot)
 
     @property
     def is_open(self) -> bool:
@@ -145,6 +138,21 @@ class Job(Versioned):
         """Whether it is past its promised date, in the shop's zone, and not ready yet."""
         still_due = self.is_open and self.state != JobState.READY
         return still_due and self.promised_on is not None and self.promised_on < timezone.localdate()
+
+
+_PLACES = dict(Job.LOCATIONS)
+
+
+def place_words(location: str, spot: str) -> str:
+    """Where a boat is, in words: “Slip A-12”, “Yard, by the crane”, “Away from the shop: City dock”."""
+    kind = _PLACES.get(location, location)
+    if not spot:
+        return kind
+    if location == "away":
+        return f"{kind}: {spot}"
+    if location == "yard":
+        return f"{kind}, {spot}"
+    return spot if spot.lower().startswith(kind.lower()) else f"{kind} {spot}"
 
 
 class JobLine(Versioned):

@@ -14,6 +14,8 @@ from workorders.models import Job, JobLine, JobMove
 from workorders.states import OPEN, JobState
 
 OPEN_STATES = [state.value for state in OPEN]
+OPEN_IN_SQL = ", ".join(f"'{state}'" for state in OPEN_STATES)
+"""The same in a hand-written question: a plan that the database keeps then knows that few jobs are meant."""
 NEWEST_FIRST = "-number"
 """The order of lists of jobs."""
 

@@ -16,7 +16,7 @@ from vessels.wording import date_words
 from web.rows import rows
 from workorders.jobparts.models import AwaitedPart
 from workorders.models import Job
-from workorders.waiting import Wait
+from workorders.waiting import Wait, Waiting
 
 FEW = 3
 """Parts that are named in a sentence."""
@@ -84,7 +84,7 @@ def all_parts_here() -> Q:
 _STILL = AwaitedPart.objects.filter(job=OuterRef("pk"), arrived_at=None, canceled_at=None)
 
 
-def waits(jobs: Sequence[Job]) -> Mapping[int, Wait]:
+def waits(jobs: Sequence[Waiting]) -> Mapping[int, Wait]:
     """What parts jobs wait for, by their keys, in one query."""
     today = timezone.localdate()
     found = {one.job_id: one.wait(today) for one in rows(Awaited, _AWAITED, {"jobs": [job.pk for job in jobs]})}
