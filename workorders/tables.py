@@ -16,7 +16,7 @@ from staff.queries import shop_profile
 from web.tables import streamed_table
 from workorders.models import Job
 from workorders.queries.listing import Wanted, every_job, listed_jobs
-from workorders.queries.sums import sums_of_jobs
+from workorders.worth import worth_of_jobs
 
 HEADINGS = (
     "job", "boat", "customer", "concern", "lines", "state", "technician", "opened", "promised", "ended", "where",
@@ -70,7 +70,7 @@ def jobs_table(wanted: Wanted, *, with_sums: bool) -> StreamingHttpResponse:
 
 def _rows(wanted: Wanted, today: date, zone: ZoneInfo, currency: str) -> Iterator[list[str]]:
     for jobs in every_job(wanted, listed_jobs(wanted)):
-        sums = sums_of_jobs(jobs, today=today, currency=currency) if currency else {}
+        sums = worth_of_jobs(jobs, today=today, currency=currency) if currency else {}
         for job in jobs:
             cells = _cells(job, zone)
             yield [*cells, str(sums.get(job.pk, Decimal(0))), currency] if currency else cells

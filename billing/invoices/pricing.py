@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -31,34 +31,52 @@ class Priced:
 def priced(job: Job, charges: Sequence[Charge], *, currency: str, rules: TaxRules | None = None) -> Priced:
     """What these charges of a job come to, none of which was invoiced."""
     found = rules or taxes_of(job)
-    discount = None
-    if found.discount is not None:
-        discount = Discount(amount=_share(job, charges, found, found.discount, currency))
-    return Priced(found.reckon_with(charges, discount, currency=currency), found.certificates, found.run_out)
+    if found.discount is None:
+        sums = found.reckon_with(charges, None, currency=currency)
+    else:
+        counted = counted_charges(job)
+        sums = priced_rest(charges, counted, _given(job, {one.pk for one in counted}), found, currency=currency)
+    return Priced(sums, found.certificates, found.run_out)
 
 
-def _share(job: Job, charges: Sequence[Charge], rules: TaxRules, discount: Discount, currency: str) -> Decimal:
-    """What of the job's discount these charges have: what invoices have not given is shared out over what is left.
+def priced_rest(
+    charges: Sequence[Charge],
+    counted: Sequence[Charge],
+    given: Mapping[int, Decimal],
+    rules: TaxRules,
+    *,
+    currency: str,
+) -> Reckoning:
+    """What some charges come to that are on no invoice. ``counted`` are all of the job, ``given`` as ``given_shares``.
 
-    So the invoices of a job give its discount to the cent, however its charges are spread over them.
+    What invoices have not given of the job's discount is shared out over what is left. So the invoices of a job give
+    its discount to the cent, however its charges are spread over them.
     """
-    counted = counted_charges(job)
-    given = _given(job, {one.pk for one in counted})
-    discountable = rules.reckon_with(counted, None, currency=currency).discountable
-    whole = discount.within(discountable).of(discountable, currency)
-    left = [one for one in counted if one.pk not in given]
-    rest = max(whole - sum(given.values(), NOTHING), NOTHING)
-    shared = rules.reckon_with(left, Discount(amount=rest), currency=currency)
-    wanted = {one.pk for one in charges}
-    return sum((one.share for charge, one in zip(left, shared.items, strict=True) if charge.pk in wanted), NOTHING)
+    discount = None
+    if rules.discount is not None:
+        discountable = rules.reckon_with(counted, None, currency=currency).discountable
+        whole = rules.discount.within(discountable).of(discountable, currency)
+        left = [one for one in counted if one.pk not in given]
+        rest = max(whole - sum(given.values(), NOTHING), NOTHING)
+        shared = rules.reckon_with(left, Discount(amount=rest), currency=currency)
+        wanted = {one.pk for one in charges}
+        shares = (one.share for charge, one in zip(left, shared.items, strict=True) if charge.pk in wanted)
+        discount = Discount(amount=sum(shares, NOTHING))
+    return rules.reckon_with(charges, discount, currency=currency)
 
 
 def _given(job: Job, counted: set[int]) -> dict[int, Decimal]:
-    """The shares that charges have on invoices, by charge."""
+    """The shares that charges of a job have on its invoices, by charge."""
     invoiced = InvoicedCharge.objects.filter(invoice__job=job, charge__in=counted)
-    given = dict.fromkeys(invoiced.values_list("charge", flat=True), NOTHING)
-    for invoice in job.invoices.all():
-        for line in thawed(Document, invoice.record).lines:
+    on_paper = invoiced.values_list("charge", flat=True)
+    return given_shares(job.invoices.values_list("record", flat=True), on_paper)
+
+
+def given_shares(records: Iterable[str], charges: Iterable[int]) -> dict[int, Decimal]:
+    """The shares of a discount that some charges have on invoices, by charge; ``records`` are those of the invoices."""
+    given = dict.fromkeys(charges, NOTHING)
+    for record in records:
+        for line in thawed(Document, record).lines:
             if line.charge in given:
                 given[line.charge] = line.share
     return given

@@ -6,11 +6,12 @@ from billing.invoices import marking
 from billing.invoices.filing import kept_papers
 from billing.invoices.guarding import ask_about_money, refuse_invoiced
 from billing.invoices.queries.lists import on_customer
+from billing.invoices.worth import as_invoiced, is_invoiced
 from files import references
 from staff.policy import Permission
 from vessels.customer_sections import Section
 from vessels.customer_sections import register as register_section
-from workorders import guards, marks, tabs
+from workorders import guards, marks, tabs, worth
 
 
 def set_up() -> None:
@@ -18,6 +19,7 @@ def set_up() -> None:
     references.register("invoices", kept_papers)
     guards.before_striking(refuse_invoiced)
     guards.before_moving(ask_about_money)
+    worth.register(worth.Frozen(is_invoiced, as_invoiced))
     marks.register(
         marks.Marking(
             marking.COLUMNS, marking.mark, "billing/invoices/on_lines.html", marking.told, Permission.SEE_MONEY

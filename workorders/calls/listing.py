@@ -14,8 +14,8 @@ from workorders.calls.asking import CHARGED, Ask, Scope, asks, priced_elsewhere
 from workorders.calls.models import Call
 from workorders.models import Charge, Job
 from workorders.queries.jobs import OPEN_STATES, ROW
-from workorders.queries.sums import sums_of_jobs
 from workorders.states import JobState
+from workorders.worth import with_frozen, worth_of_jobs
 
 FEW = 10
 PAGE_SIZE = 20
@@ -131,11 +131,11 @@ class Listing:
         The shop's currency is looked up where it is not said.
         """
         jobs = Job.objects.filter(state__in=OPEN_STATES).select_related("vessel", "customer")
-        jobs = jobs.only(*_SHOWN)
+        jobs = with_frozen(jobs.only(*_SHOWN))
         known = jobs.prefetch_related("customer__phones").in_bulk({one.key for one in places})
         rows: dict[str, list[Row]] = {NOW: [], LATER: [], UNPRICED: []}
         charged = [known[one.key] for one in places if one.is_about_charges and one.key in known]
-        sums = sums_of_jobs(charged, currency=currency)
+        sums = worth_of_jobs(charged, currency=currency)
         for one in places:
             if one.key in known:
                 its = [replace(ask, sum=sums.get(one.key)) if ask.sum_is == CHARGED else ask for ask in one.asks]

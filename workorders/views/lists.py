@@ -23,8 +23,8 @@ from workorders.models import Job
 from workorders.queries import board, jobs_of_vessel
 from workorders.queries.jobs import NEWEST_FIRST
 from workorders.queries.listing import NOBODY, listed_jobs
-from workorders.queries.sums import sums_of_jobs
 from workorders.tables import jobs_table, list_headings
+from workorders.worth import worth_of_jobs
 
 
 @permission_required(Permission.SEE_RECORDS)
@@ -58,7 +58,7 @@ def all_jobs(request: HttpRequest) -> HttpResponse:
     page = asked_page(listed_jobs(wanted), wanted.order, request, falling=wanted.is_falling)
     sums, currency = None, request.shop.currency  # type: ignore[attr-defined]
     if signed_in(request).may(Permission.SEE_PRICES):
-        sums = sums_of_jobs(page.rows, currency=currency)
+        sums = worth_of_jobs(page.rows, currency=currency)
     context = {
         "form": form,
         "page": page,
