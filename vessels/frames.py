@@ -107,9 +107,8 @@ def vessel_frame(person: object, vessel: Vessel, current: str) -> Frame:
     ]
     if vessel.hin:
         facts.append(("HIN", format_html('<span class="code">{}</span>', vessel.hin)))
-    what = " ".join(str(word) for word in [vessel.model_year or "", vessel.maker, vessel.model] if word)
-    if what:
-        facts.append(("Boat", what))
+    if vessel.model_words:
+        facts.append(("Boat", vessel.model_words))
     if vessel.berth:
         facts.append(("Berth", vessel.berth))
     shown = [tab for tab in tabs() if may(person, tab.permission)]

@@ -247,3 +247,24 @@ def test_after_a_customer_comes_the_boat(desk: Client) -> None:
     answer = desk.post(reverse("vessels:customer-add") + "?then=vessel", rows(name="Ann Reed"))
     ann = Customer.objects.get(name="Ann Reed")
     assert answer.url == f"{reverse('vessels:vessel-add')}?owner={ann.pk}"
+
+
+@pytest.mark.parametrize(
+    ("known", "said"),
+    [
+        ({"berth": "T-2"}, "T-2"),
+        ({"maker": "Selmer", "berth": "T-2"}, "Selmer · T-2"),
+        ({"model_year": 2014, "maker": "Selmer", "model": "31"}, "2014 Selmer 31"),
+        ({"model_year": 2014, "model": "31", "berth": "Slip 4"}, "2014 31 · Slip 4"),
+        ({}, ""),
+    ],
+)
+def test_a_boat_says_what_is_known_of_it_and_no_more(
+    desk: Client, cast: Cast, known: dict[str, str], said: str
+) -> None:
+    owner = Customer.objects.create(name="Ann Reed")
+    actions.add_vessel(by=cast.desk, owner=owner, name="Wren", **known)
+    page = desk.get(reverse("vessels:customer", args=[owner.pk])).content.decode()
+    row = page[page.index("Wren</b>") :]
+    row = row[: row.index("</li>")]
+    assert (f"<small>{said}</small>" in row) if said else ("<small>" not in row)

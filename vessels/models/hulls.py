@@ -75,6 +75,17 @@ class Vessel(Versioned):
     def __str__(self) -> str:
         return vessel_words(self.name, self.maker, self.model, self.pk)
 
+    @property
+    def model_words(self) -> str:
+        """Model year, maker and model, as far as they are known: “2014 Selmer 31”."""
+        return " ".join(str(word) for word in [self.model_year or "", self.maker, self.model] if word)
+
+    @property
+    def facts(self) -> list[str]:
+        """What a row says beside the name, each as far as it is known: model, berth and the engines in the boat."""
+        engines = [str(engine) for engine in self.engines.all() if engine.removed_on is None]
+        return [words for words in (self.model_words, self.berth, *engines) if words]
+
     def save(self, *args: Any, **kwargs: Any) -> None:
         """Save, but leave the end of the log's chain to the log: an object read a while ago knows an older one."""
         if not self._state.adding and kwargs.get("update_fields") is None:
