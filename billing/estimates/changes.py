@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -107,18 +108,76 @@ def _terms(old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[str]:
         before, after = old[name], new[name]
         if (before or "0") != (after or "0"):
             yield f"{words}: {_money(old, name)} before, {_money(new, name)} now."
-    was = {one.get("plain", one["words"]): one for one in old["taxes"]}
-    now = {one.get("plain", one["words"]): one for one in new["taxes"]}
-    for words in now:
-        if words not in was:
-            yield f"New: {words}."
-        elif was[words]["certificate"] != now[words]["certificate"]:
-            yield f"{words}: {'exempt' if now[words]['certificate'] else 'charged'} now."
-    for words in was:
-        if words not in now:
-            yield f"No longer: {words}."
-    if old["valid_until"] != new["valid_until"]:
-        yield f"Valid until {date_words(date.fromisoformat(new['valid_until']))}."
+    yield from _taxes(old["taxes"], new["taxes"])
+    before, after = old.get("valid_until"), new.get("valid_until")
+    if before != after:
+        yield _valid_words(before, after)
     fields = [name for name in ("name", "contact", "address") if old["customer"].get(name) != new["customer"].get(name)]
     if fields:
         yield f"The customer’s {words_joined(fields)} changed."
+
+
+def _valid_words(before: str | None, after: str | None) -> str:
+    """Until when it holds, and until when the version before held."""
+    if after is None:
+        return f"No day is said until which it is valid; before it was {_day(before)}."
+    if before is None:
+        return f"Valid until {_day(after)}; before no day was said."
+    return f"Valid until {_day(after)} now, until {_day(before)} before."
+
+
+def _day(said: str | None) -> str:
+    return date_words(date.fromisoformat(said)) if said else ""
+
+
+@dataclass(frozen=True)
+class _Tax:
+    """A tax as a version has it: by name and percentage, and by which certificate it is not owed."""
+
+    name: str
+    percent: str
+    certificate: str
+
+    @classmethod
+    def of(cls, told: Mapping[str, Any]) -> _Tax:
+        """One of a record; older ones have name and percentage in one text."""
+        name, _, percent = str(told.get("plain", told["words"])).rpartition(", ")
+        return cls(name, percent, told["certificate"] or "")
+
+    def __str__(self) -> str:
+        return f"{self.name}, {self.percent}" if self.name else self.percent
+
+
+def _taxes(old: Sequence[Mapping[str, Any]], new: Sequence[Mapping[str, Any]]) -> Iterator[str]:
+    """Which taxes came, went, or have another percentage; and where a certificate counts that did not, or no more."""
+    before, after = [_Tax.of(one) for one in old], [_Tax.of(one) for one in new]
+    left = list(before)
+    for tax in after:
+        same = [one for one in left if str(one) == str(tax)]
+        was = same[0] if same else _only_one(tax.name, before, after)
+        if was is None:
+            yield f"New: {tax}{_exempt(tax.certificate)}."
+            continue
+        left.remove(was)
+        if was.percent != tax.percent:
+            yield f"{tax.name}: {was.percent} before, {tax.percent} now."
+        if was.certificate != tax.certificate:
+            yield f"{tax}: {_certificate_words(was.certificate, tax.certificate)}."
+    for tax in left:
+        yield f"No longer: {tax}."
+
+
+def _only_one(name: str, before: Sequence[_Tax], after: Sequence[_Tax]) -> _Tax | None:
+    """The tax of this name before, where no other has it before or now, so that its percentage became another."""
+    of_it = [one for one in before if one.name == name]
+    return of_it[0] if name and len(of_it) == 1 == sum(one.name == name for one in after) else None
+
+
+def _exempt(certificate: str) -> str:
+    return f"; exempt by certificate {certificate}" if certificate else ""
+
+
+def _certificate_words(before: str, after: str) -> str:
+    if not after:
+        return "charged now"
+    return f"exempt now, by certificate {after}" if not before else f"certificate {before} before, {after} now"

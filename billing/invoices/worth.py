@@ -38,18 +38,22 @@ def as_invoiced(
     invoiced = _totals([job.pk for job in jobs], currency)
     if not invoiced:
         return {}
-    for charge in Charge.objects.filter(job__in=invoiced, struck_at=None).order_by("pk"):
-        invoiced[charge.job_id].counted.append(charge)
-    papers = InvoicedCharge.objects.filter(invoice__job__in=invoiced)
-    for job, charge in papers.values_list("invoice__job", "charge"):
-        invoiced[job].on_paper.add(charge)
-    resting = [job for job in jobs if job.pk in invoiced and invoiced[job.pk].rest]
-    rules = rules_of(resting) if resting else {}
-    given = _given(resting, rules, invoiced)
+    left = Charge.objects.filter(job__in=invoiced, struck_at=None, invoiced=None).order_by()
+    some_left = set(left.values_list("job", flat=True).distinct())
+    resting = [job for job in jobs if job.pk in some_left]
     found = {key: one.total for key, one in invoiced.items()}
+    if not resting:
+        return found
+    for charge in Charge.objects.filter(job__in=some_left, struck_at=None).order_by("pk"):
+        invoiced[charge.job_id].counted.append(charge)
+    papers = InvoicedCharge.objects.filter(invoice__job__in=some_left).order_by()
+    for key, on_paper in papers.values_list("invoice__job", "charge"):
+        invoiced[key].on_paper.add(on_paper)
+    rules = rules_of(resting)
+    given = _given(resting, rules, invoiced)
     for job in resting:
-        one = invoiced[job.pk]
-        rest = priced_rest(one.rest, one.counted, given[job.pk], rules[job.pk], currency=currency)
+        its = invoiced[job.pk]
+        rest = priced_rest(its.rest, its.counted, given[job.pk], rules[job.pk], currency=currency)
         found[job.pk] += rest.total
     return found
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from datetime import timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -46,6 +46,7 @@ from staff.policy import Role
 from tests.billing.authorizations.test_answer_pages import fields_of
 from tests.cast import Cast
 from tests.findings import story
+from vessels.wording import date_words
 from workorders.actions import add_line, move_job
 from workorders.models import Job
 from workorders.reckoning import ChargeKind
@@ -363,6 +364,7 @@ def test_a_new_version_says_what_it_changes(cast: Cast, job: Job, estimate: Esti
         "The total: $313.50 before, $187.50 now.",
     ]
     until = timezone.localdate() + timedelta(days=400)
+    was = thawed(Estimate.objects.filter(given_at__isnull=False).latest("revision"))["valid_until"]
 
     def without_option(made: Estimate) -> None:
         remove_estimate_option(by=cast.desk, estimate=made, key=made.options.get().key)
@@ -371,7 +373,7 @@ def test_a_new_version_says_what_it_changes(cast: Cast, job: Job, estimate: Esti
         "Seals: moved from the option “Repair” to the work itself.",
         "The option “Repair” is no longer there.",
         "Deposit: none before, $50.00 now.",
-        f"Valid until {until:%b} {until.day}, {until.year}.",
+        f"Valid until {date_words(until)} now, until {date_words(date.fromisoformat(was))} before.",
         "The total: $187.50 before, $217.50 now.",
     ]
     assert [one.revision for one in job.estimates.all()] == [6, 5, 4, 3, 2, 1]
