@@ -14,7 +14,7 @@ from engineering.codes.notation import make_code
 from engineering.codes.other_lists import OtherList, other_list
 from engineering.codes.spn import COUNT_NOT_AVAILABLE
 from engineering.codes.tokens import CODE_MARKS, UNCLEAR_JOINED, Mark, Token
-from engineering.codes.vocabulary import HEADING_WORD, NOUN, SCAN_NOUN
+from engineering.codes.vocabulary import HEADING_WORD, NOUN, NOUNS, SCAN_NOUN, STATUSES
 
 _BETWEEN = re.compile(
     r"[\s,;:|/()\[\]\"'=>*-]*(?:(?:IS|STATUS|STATE|NOW|STILL|ALSO|AND|AS|SET|OC|CM|DTC|CODE)[\s:=,-]+){0,2}"
@@ -51,6 +51,8 @@ _MORE_FMIS = re.compile(
 )
 _MORE_BESIDE = "More numbers stand beside its SPN or FMI: they may name several codes."
 _OLDER = re.compile(r"(?<![A-Z])(?:MID|P?[PS]ID)(?![A-Z])")
+_EMPTY = re.compile(rf"{STATUSES.pattern}(?: (?:{NOUNS}))?(?: ?[:=] ?| )0(?![0-9A-Z]|[.,/:-][0-9])")
+"""A status whose list is said to have no code: "pending codes 0"."""
 _TWO_TOGETHER = frozenset((CodeStatus.STORED, CodeStatus.PERMANENT))
 
 
@@ -161,7 +163,10 @@ class LineOfCodes:
 
     def _take(self, token: Token) -> None:
         if token.mark is Mark.STATUS and token.status:
-            if token.named and self.found:
+            empty = None if self._first_is_status is False else _EMPTY.match(self._line, token.start)
+            if empty and empty.end() > token.end:
+                self._take_empty_list(empty[0])
+            elif token.named and self.found:
                 self.found[-1].statuses = [token.status]
             else:
                 self._take_status(token.status)
@@ -191,8 +196,18 @@ class LineOfCodes:
             else:
                 one.count_unread = token.raw.strip(' |,"')
 
+    def _take_empty_list(self, said: str) -> None:
+        """A list that is said to have no code: the codes behind it are another's, whatever that is called."""
+        self._first_is_status, self._waiting, self._open_from = True, [], len(self.found)
+        self._other = OtherList(said, is_status=True)
+
     def _take_no_status(self, token: Token) -> None:
-        """One that is said not to be so is its own code's; one that is not where a status stands may be of all."""
+        """One that is said not to be so is its own code's; one that is not where a status stands may be of all.
+
+        A status that waits for its codes, with another word for one behind it, has none: "pending 0 permanent 1 P0118".
+        """
+        if self._waiting and self._open_from == len(self.found):
+            self._waiting = []
         for one in self.found[-1:] if token.doubt else self.found[self._open_from :] or self.found[-1:]:
             one.not_so.append(token)
         if token.doubt:
@@ -236,7 +251,7 @@ class LineOfCodes:
     def _take_count(self, count: int) -> None:
         if not self.found:
             self._early_count, self._counts_lead = count, True
-        elif self._counts_lead:
+        elif (self._waiting and self._open_from == len(self.found)) or self._counts_lead:
             self._early_count = count
         elif self.found[-1].count is None and not self.found[-1].count_unread:
             self.found[-1].count = count

@@ -140,10 +140,24 @@ class TextReader:
             ):
                 above.counted += 1
                 above.keep(line.draft.codes)
+                above.left_open = any(seen.status is None and not seen.unread for seen in line.draft.codes)
+                return True
+            if not line.codes and self._read_heading_of_table(line, above.columns):
                 return True
         if not line.codes or above.columns.has_codes:
             above.columns = None
         return False
+
+    def _read_heading_of_table(self, line: Line, columns: Columns) -> bool:
+        """A status or an engine between the rows of a table: the rows below it stand in the same columns."""
+        if Columns.of_head(untidied(line.draft.text), line.text) or no_codes(line.text) is not None:
+            return False
+        heading = None if lamps_in(line.text) else heading_of(line.text)
+        if heading is None or heading.other or not (heading.status or heading.unsure or heading.unit):
+            return False
+        self._read_heading(line, heading)
+        self._above.columns = columns
+        return True
 
     def _read_head(self, line: Line, head: Columns) -> None:
         above = self._above
