@@ -28,6 +28,8 @@ _SAID_OF_NUMBERED = re.compile(
 _COUNT_COLUMN = re.compile(
     r"\s{0,8}(?P<code>[PCBUpcbu][0-3][0-9A-Fa-f]{3}(?:-[0-9A-Fa-f]{2})?) {2,20}(?P<number>[0-9]{1,5}) {2,20}(?=\S)"
 )
+_NUMBERED_LINE = re.compile(r"^([0-9]{1,2}[.)])(?=[PCBU][0-3][0-9A-F]{3}(?![A-Z0-9]))")
+"""A list's number right in front of its code: "1.P0118"."""
 _NAMES_FIELDS = re.compile("DTC|CODE|FAULT")
 _MOST_TOKENS = 12_000
 
@@ -53,7 +55,8 @@ class Gathering:
     def take(self, draft: Draft, *, is_frame: bool) -> None:
         """Keep a line."""
         raw = draft.text
-        text = "" if is_frame else self._without_numbers(tidied(with_bars(without_markup(raw))))
+        tidy = "" if is_frame else _NUMBERED_LINE.sub(r"\1 ", tidied(with_bars(without_markup(raw))), count=1)
+        text = self._without_numbers(tidy)
         indent = len(raw) - len(raw.lstrip(" \t"))
         self.lines.append(Line(draft, text, indent=indent, is_blank=not text and not is_frame, is_frame=is_frame))
 

@@ -15,6 +15,7 @@ from engineering.codes.vocabulary import status_alone, tidied
 
 _MORE_THAN_HEAD = "The table names parts, or the row has more in it than its head names."
 _OF_SEVERAL = "The table has a column for each of several engines or times: which of them has the code was not read."
+_SHORT = "The row has fewer cells than the head of its table, and was not read."
 _NO_HEAD = "The table has no head: SPN and FMI were told by their order, and the count was not."
 
 _BLANKS = re.compile(r"\s*[0-9]{2,6}\s+[0-9]{1,2}\s+[0-9]{1,3}\s+[^\W\d]{3,20}(?:\s[^\W\d]{3,20})?\s*")
@@ -34,6 +35,9 @@ def read_row(
     heads: tuple[str, ...] = (),
 ) -> bool:
     """Put the code of a row into its line; False where there is none in its place."""
+    if row.is_short:
+        draft.set("unknown", _SHORT, understood=False)
+        return True
     try:
         found = _code_of(row, preferred)
     except CodeProblem as wrong:

@@ -27,8 +27,9 @@ _ROLES = {
     "status": r"STATUS|STATE|CONDITION|ZUSTAND|ETAT|STATUT|ESTADO|STATO|TOESTAND|TILSTAND|TILLSTAND|TILA",
     "unit": r"ENGINE|UNIT|MODULE|ECU|CONTROLLER|CONTROL (?:UNIT|MODULE)"
     r"|SOURCE(?: ADDRESS)?|SRC|SA|ADDRESS|NODE|DEVICE|MOTOR|MOTEUR|MOTORE|STEUERGERAT|SIDE",
-    "active": "ACTIVE|AKTIV|ACTIF|ACTIVO|ATTIVO|ACTIEF|ATIVO|AKTIIVINEN",
-    "stored": "STORED|CONFIRMED|GESPEICHERT|MEMORISE|ALMACENADO|MEMORIZZATO|OPGESLAGEN|ARMAZENADO|GEMT|LAGRET|LAGRAD"
+    "active": "(?:CURRENTLY |NOW )?ACTIVE|CURRENT|AKTIV|ACTIF|ACTIVO|ATTIVO|ACTIEF|ATIVO|AKTIIVINEN",
+    "stored": "(?:PREV(?:IOUSLY|IOUS|\\.)?|FORMERLY)[ -]ACTIVE|INACTIVE|NOT ACTIVE|STORED|CONFIRMED|HISTORY"
+    "|GESPEICHERT|MEMORISE|ALMACENADO|MEMORIZZATO|OPGESLAGEN|ARMAZENADO|GEMT|LAGRET|LAGRAD"
     "|TALLENNETTU",
     "pending": "PENDING|PENDIENTE|PENDENTE",
     "permanent": "PERMANENT",
@@ -54,7 +55,8 @@ _RULE = re.compile(r"[\s|:;,.=_*+~-]*")
 class Row:
     """What one row says. ``status_said`` is a status that stands there, read or not.
 
-    ``is_loose``: behind its columns stand words that no column takes.
+    ``is_loose``: behind its columns stand words that no column takes. ``is_short``: a cell lacks, and which one is not
+    seen, so that no number of it is known to be the SPN.
     """
 
     code: str = ""
@@ -68,6 +70,7 @@ class Row:
     is_loose: bool = False
     beside: tuple[tuple[str, str], ...] = ()
     """What stands in the columns that have no part in the code: the head of each, tidied, and its cell."""
+    is_short: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,6 +164,8 @@ class Columns:
             cells = wide
         if self.separator is not None and len(cells) not in (self.width, self.width + 1, self.width - 1):
             return None
+        if self.separator is None and 1 < len(cells) < self.width and self._may_lack_a_cell_before_the_code(cells):
+            return Row(is_short=True)
         if "code" in self.roles:
             code, spn, fmi = self._cell(cells, "code"), "", ""
             if not re.search(r"[0-9]", code):
@@ -177,12 +182,25 @@ class Columns:
             if not (re.fullmatch(r"[0-9]{1,7}", spn) and re.fullmatch(r"[0-9]{1,7}", fmi)):
                 return None
         status, said, denied = self._status(cells)
-        number = self._cell(cells, "count")
+        number = "" if self._may_be_shifted(cells, "count") else self._cell(cells, "count")
         extra = self.separator is None and len(cells) > self.width and self.width == len(self.roles) and status is None
         return Row(
             code, spn, fmi, int(number) if re.fullmatch(r"[0-9]{1,6}", number) else None, status, said,
             self._raw(cells, "unit"), denied, extra, self._beside(cells),
         )  # fmt: skip
+
+    def _may_lack_a_cell_before_the_code(self, cells: list[str]) -> bool:
+        places = [self.roles[role] for role in ("spn", "fmi") if role in self.roles and "code" not in self.roles]
+        return bool(places) and max(places) >= len(places) and all(map(_is_number, cells))
+
+    def _may_be_shifted(self, cells: list[str], *roles: str) -> bool:
+        """Whether a row parted by blanks lacks cells, so that what stands below one head may belong below another.
+
+        A count stays one where nothing but a status stands beside it: no number is that.
+        """
+        if self.separator is not None or len(cells) >= self.width:
+            return False
+        return bool(self.others) or not self.roles.keys() <= {"code", "spn", "fmi", "ftb", "status", *roles}
 
     def _code_of_sender(self, cells: list[str]) -> str:
         """The code with its MID; empty where a number lacks, or where both a PID and an SID stand there."""
@@ -208,12 +226,18 @@ class Columns:
             return None, said, False
         if said:
             return status_alone(said), said, False
+        known = [role for role in FLAG_ROLES if role in self.roles]
+        if known and self._may_be_shifted(cells):
+            first = min(self.roles[role] for role in known)
+            return None, tidied(" ".join(cells[first:])), False
         yes = [role for role in FLAG_ROLES if re.fullmatch(rf"{YES}|1", self._cell(cells, role) or "-")]
         no = [role for role in FLAG_ROLES if re.fullmatch(NO, self._cell(cells, role) or "-")]
-        known = [role for role in FLAG_ROLES if role in self.roles]
         if len(yes) == 1:
             return CodeStatus(yes[0]), "", False
-        return None, ", ".join(yes), bool(known) and len(no) == len(known)
+        is_no = bool(known) and len(no) == len(known)
+        if is_no and any(re.fullmatch(rf"{YES}|1", cell) for _, cell in self._beside(cells)):
+            return None, "NO", False
+        return None, ", ".join(yes), is_no
 
     def _cell(self, cells: list[str], role: str) -> str:
         return tidied(self._raw(cells, role))

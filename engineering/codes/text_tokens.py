@@ -151,6 +151,8 @@ def _add_obd(taken: Taken, line: str, match: re.Match[str]) -> None:
     doubt = ""
     if kind in ("bracketed", "apart", "slashed"):
         doubt = f"“{match[kind]}” after the code was taken for its failure type; it may be a count or something else."
+    elif kind == "hexed":
+        doubt = f"“{match[kind]}” after the code was taken for its failure type; it may be the byte of its status."
     elif kind == "joined":
         doubt = UNCLEAR_JOINED
     at = max(0, match.start() - 14)
