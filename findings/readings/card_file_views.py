@@ -15,8 +15,8 @@ from django.urls import reverse
 from commands.refusals import Conflict, Refused
 from findings.readings.actions import CardRows, revise_limits
 from findings.readings.card_file import COMMA, HEADINGS, MOST_BYTES, NEEDED, POINT, UNSAID, read_file, rows_of, text_of
+from findings.readings.card_forms import parameters_by_name
 from findings.readings.card_plan import Plan, plan_of
-from findings.readings.forms import parameters_by_name
 from findings.readings.models import SpecCard, SpecLimit
 from findings.readings.revising import in_force
 from staff.policy import Permission, permission_required

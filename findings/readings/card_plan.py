@@ -10,7 +10,7 @@ from engineering.measures import Kind, units_of
 from engineering.plurals import counted
 from findings.readings.actions.cards import MOST_LIMITS, CardRows, NewLimit, limit_written
 from findings.readings.card_file import CARD, NUMBER, SCOPE, FileRow, ReadFile
-from findings.readings.forms import LimitForm, limit_initial
+from findings.readings.card_forms import LimitForm, limit_initial
 from findings.readings.models import Parameter, SpecCard, SpecLimit
 from findings.readings.revising import is_same, place_of, what_for, whole_words
 from web.typed import whole_number

@@ -16,7 +16,7 @@ from commands.refusals import Conflict
 from engineering.measures import UNITS
 from findings.readings import queries
 from findings.readings.actions import add_card, change_card
-from findings.readings.forms import CardForm, LimitForm, LimitFormSet, limit_initial, parameters_by_name
+from findings.readings.card_forms import CardForm, LimitForm, LimitFormSet, limit_initial, parameters_by_name
 from findings.readings.models import SpecCard
 from findings.readings.revising import (
     all_limits,

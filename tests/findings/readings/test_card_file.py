@@ -20,8 +20,8 @@ from engineering.measures import UNITS
 from findings.readings.actions import CardRows, NewLimit, add_card, add_parameter, change_card, revise_limits
 from findings.readings.card_file import HEADINGS, MOST_ROWS, NEEDED, FileRow, read_file, rows_of, text_of
 from findings.readings.card_file_views import looked_at
+from findings.readings.card_forms import parameters_by_name
 from findings.readings.card_plan import EQUAL, NEW, REFUSED, REVISES, Plan, plan_of
-from findings.readings.forms import parameters_by_name
 from findings.readings.models import Parameter, SpecCard, SpecLimit
 from tests.cast import Cast
 from vessels.models import EngineFamily

@@ -12,7 +12,7 @@ from django.urls import reverse
 from pytest_django.asserts import assertHTMLEqual
 
 from engineering.measures import UNITS
-from findings.readings.forms import LimitForm
+from findings.readings.card_forms import LimitForm
 from findings.readings.models import Parameter, SpecCard, SpecLimit
 from tests.cast import Cast
 

@@ -10,7 +10,7 @@ import pytest
 from django.urls import reverse
 
 from findings.readings.actions import NewLimit, add_card
-from findings.readings.forms import LimitForm
+from findings.readings.card_forms import LimitForm
 from findings.readings.models import Parameter, Reading, ReadingSheet, SpecCard
 from tests.cast import Cast
 from workorders.actions import open_job
