@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import QuerySet
+from django.contrib.postgres.expressions import ArraySubquery
+from django.db.models import OuterRef, QuerySet
+from django.db.models.functions import Coalesce
 
 from billing.invoices.between import Between, others_words
-from billing.invoices.models import MEANS, NOTHING, CreditNote, Invoice, LooseWriteOff, Payment, WriteOff
+from billing.invoices.models import MEANS, NOTHING, CreditNote, Invoice, LooseWriteOff, Payment, Use, WriteOff
 from billing.invoices.queries.balances import (
     Held,
     HeldPayment,
@@ -28,6 +30,8 @@ from billing.invoices.queries.open_sums import BUCKETS, owed_sums
 from staff.queries import shop_profile
 from vessels.models import Customer
 from workorders.money import money_words
+
+MOST_NAMED = 5
 
 
 def filtered(state: str, today: date) -> QuerySet[Invoice]:
@@ -266,8 +270,9 @@ def statement_of(customer: Customer, currency: str, day: date) -> Statement:
     for note in CreditNote.objects.filter(**mine).select_related("invoice"):
         what = f"Credit note {note} on invoice {note.invoice}"
         rows.append((note.issued_on, note.made_at, what, -note.total))
-    for payment in Payment.objects.filter(**mine).select_related("job", "invoice", "reverses"):
-        rows.append((payment.day, payment.at, payment_words(payment), -payment.amount))
+    received = Payment.objects.filter(**mine).select_related("job", "invoice", "reverses")
+    for payment in received.annotate(paid=_invoices_paid()):
+        rows.append((payment.day, payment.at, payment_words(payment, payment.paid), -payment.amount))
     for off in WriteOff.objects.filter(invoice__in=Invoice.objects.filter(**mine)).select_related("invoice"):
         what = f"{'Written off' if off.amount > 0 else 'Write-off reversed'}, invoice {off.invoice}"
         rows.append((off.day, off.at, what, -off.amount))
@@ -289,16 +294,35 @@ def loose_words(row: LooseWriteOff) -> str:
     return f"{'Written off' if row.amount > 0 else 'Write-off reversed'}, {what}"
 
 
-def payment_words(payment: Payment) -> str:
-    """What a sum of money was: “Payment on invoice INV-1004, check 1021”."""
-    about = (
-        f" on invoice {payment.invoice}" if payment.invoice else f" for job {payment.job.number}" if payment.job else ""
-    )
+def _invoices_paid() -> ArraySubquery:
+    """The numbers of the invoices that a payment was used for, or the one that it reverses, in that order."""
+    uses = Use.objects.filter(payment=Coalesce(OuterRef("reverses"), OuterRef("pk")), amount__gt=0)
+    return ArraySubquery(uses.filter(invoice__isnull=False).order_by("pk").values("invoice__number"))
+
+
+def payment_words(payment: Payment, paid: Sequence[str]) -> str:
+    """What a sum of money was: “Payment on invoice INV-1004, check 1021”; ``paid`` are the invoices it was used for."""
+    if payment.job is not None:
+        about = f" for job {payment.job.number}"
+    else:
+        noted = [str(payment.invoice)] if payment.invoice else []
+        about = invoices_words([*noted, *paid])
     came = "Deposit" if payment.job else "Payment"
     wrong = "paid back" if payment.reverses and payment.reverses.kind == "refunded" else came.lower()
     what = {"received": came, "refunded": "Paid back", "reversed": f"Reversed: {wrong}"}
     how = payment.get_means_display().lower() + (f" {payment.reference}" if payment.reference else "")
     return f"{what[payment.kind]}{about}, {how}"
+
+
+def invoices_words(numbers: Iterable[str]) -> str:
+    """The invoices that money was noted on or used for: five by their numbers, of more the first four."""
+    named = list(dict.fromkeys(numbers))
+    if len(named) < 2:
+        return f" on invoice {named[0]}" if named else ""
+    *first, last = (
+        named if len(named) <= MOST_NAMED else [*named[: MOST_NAMED - 1], f"{len(named) - MOST_NAMED + 1} more"]
+    )
+    return f" on invoices {', '.join(first)} and {last}"
 
 
 @dataclass(frozen=True)
