@@ -148,7 +148,7 @@ class Episode:
     closed_hours: Decimal | None
     closed_by: Literal["clear", "absent"] | None
     sightings: int
-    """Scans that listed the code in this episode."""
+    """Scans that listed the code in this episode; a permanent copy that was listed alone is none of it."""
     status_changes: int
     """How often active and stored took turns: more than none is an intermittent fault."""
     keys: tuple[str, ...]

@@ -37,7 +37,8 @@ def replay(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> FaultHi
     * Returned, seen again: returned, with the new status; the same episode. Not fixed yet the same, also on a later
       visit: nothing has shown that it was ever away since, so that there is nothing to return from.
     * Open, seen permanent only: the episode goes on and the permanent copy is flagged, but the
-      status stays, since a permanent copy says nothing about now.
+      status and when it was last seen stay, since a permanent copy says nothing about now. Where nothing but the copy
+      was ever listed, that is what is seen again.
     * Cleared, cleared again: cleared. The hold counts from the clear that ended the episode; a later one restarts
       nothing.
     * Work: no state changes. An open fault that is then found gone without a clear, and was not seen in between, is
@@ -176,10 +177,13 @@ class _Replay:
     def _go_on(self, seen: Seen) -> None:
         """An open fault is seen again: the same episode, with the status the unit gives now."""
         episode = self._episodes[-1]
+        episode.keys.append(seen.key)
+        is_copy_alone = seen.status is CodeStatus.PERMANENT
+        if is_copy_alone and episode.status is not CodeStatus.PERMANENT:
+            return
         episode.last = seen
         episode.sightings += 1
-        episode.keys.append(seen.key)
-        if seen.status is CodeStatus.PERMANENT:
+        if is_copy_alone:
             return
         episode.worked = None
         was_now = episode.status in (CodeStatus.ACTIVE, CodeStatus.PENDING)

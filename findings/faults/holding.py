@@ -26,6 +26,7 @@ RULES_CHANGED = {
     "0006_days_of_the_calendar",
     "0008_days_of_an_engine_that_ran",
     "0009_codes_of_another_kind",
+    "0010_a_permanent_copy_alone",
 }
 """Migrations that came with another reading of the same evidence, or with more that is stored of it: after them every
 fault is derived anew."""

@@ -57,6 +57,8 @@ def seen(day, hours):
         ([at(Cleared, 1, 100), at(Absent, 9, None), seen(20, 160)], (0, 60, 60)),
         # went by itself somewhere from 95 to 120 h: away for 30 to 65 h
         ([at(Absent, 5, 120), at(Absent, 9, 150), seen(20, 160)], (30, 40, 65)),
+        # the permanent copy alone at 110 h says nothing of the code, which may have gone at any hour after 95
+        ([at(Seen, 3, 110, CodeStatus.PERMANENT), at(Absent, 5, 120), seen(20, 160)], (0, 40, 65)),
         # went after work at 98 h, of which it is counted
         ([at(Worked, 2, 98), at(Absent, 5, 120), seen(20, 160)], (22, 62, 62)),
         # a meter that was read backward at the proof
@@ -78,6 +80,8 @@ def test_the_hours_of_a_return_are_unknown_as_a_whole_or_not_at_all():
 def test_a_fault_that_went_by_itself_may_have_been_away_longer():
     history = replay([seen(0, 95), at(Absent, 5, 120), at(Absent, 9, 150)])
     assert (history.away.hours, history.away_most_hours) == (30, 55)
+    copied = replay([seen(0, 95), at(Seen, 3, 110, CodeStatus.PERMANENT), at(Absent, 5, 120), at(Absent, 9, 150)])
+    assert (copied.away.hours, copied.away_most_hours) == (30, 55)
     cleared = replay([seen(0, 95), at(Cleared, 5, 120), at(Absent, 9, 150)])
     assert cleared.away_most_hours == cleared.away.hours == 30
 

@@ -59,6 +59,7 @@ class TestFirstSighting:
         assert history.is_open
         assert len(history.episodes) == 1
         assert not history.episodes[0].beginning_unknown
+        assert (history.episodes[0].closed_by, history.episodes[0].closed_at) == (None, None)
         assert history.episodes[0].opened_hours == 100
 
     @pytest.mark.parametrize("status", [STORED, PERMANENT])
@@ -114,7 +115,26 @@ class TestOpen:
         assert history.status_now is first
         assert history.state is (FaultState.STORED if first is STORED else FaultState.ACTIVE)
         assert history.permanent_copy
-        assert history.episodes[0].sightings == 2
+        assert (history.episodes[0].sightings, history.last_seen_at) == (1, _at(0))
+        assert history.episodes[0].keys == ("scan 0", "scan 1")
+
+    @pytest.mark.parametrize(
+        ("then", "status", "sightings", "last"),
+        [
+            # nothing but the copy was ever listed: that is what is seen once more
+            ([seen(5, PERMANENT, 150)], PERMANENT, 2, 150),
+            # the copy first, then the code itself, then the copy alone: the code was last there in between
+            ([seen(3, STORED, 120), seen(5, PERMANENT, 150)], STORED, 2, 120),
+            ([seen(3, PERMANENT, 120), seen(5, ACTIVE, 150), seen(7, PERMANENT, 170)], ACTIVE, 3, 150),
+            # a scan that lists both is one of the code
+            ([seen(5, STORED, 150, key="both"), seen(5, PERMANENT, 150, key="both")], STORED, 2, 150),
+        ],
+    )
+    def test_a_copy_that_was_listed_first_is_seen_until_the_code_itself_is(self, then, status, sightings, last):
+        history = replay([seen(0, PERMANENT, 100), *then])
+        assert history.state is (FaultState.ACTIVE if status is ACTIVE else FaultState.STORED)
+        assert history.status_now is status
+        assert (history.episodes[0].sightings, history.last_seen_hours) == (sightings, last)
 
     @pytest.mark.parametrize("status", [ACTIVE, STORED])
     def test_a_clear_ends_the_episode(self, status):
@@ -221,6 +241,14 @@ class TestWork:
     def test_a_permanent_copy_does_not_tell_that_it_is_there(self):
         history = replay([seen(0, ACTIVE, 100), worked(1, 101), seen(2, PERMANENT, 102), absent(60, 150)])
         assert history.episodes[0].since_hours == 101
+
+    def test_a_fault_that_went_after_work_is_followed_from_what_is_stored(self):
+        """What was stored of it says when the work was: the hold, and what comes back, still count from there."""
+        stored = settle([seen(0, ACTIVE, 100), worked(1, 101), absent(60, 150)])
+        held, _ = go_on(*stored, [absent(61, 151)])
+        assert (held.state, held.held, held.away) == (FaultState.HISTORIC, True, Length(Decimal(50), 60))
+        back, _ = go_on(*stored, [seen(70, ACTIVE, 160)])
+        assert (back.episodes[0].since_at, back.episodes[1].gap_hours) == (_at(1), 59)
 
     def test_a_clear_starts_the_clock_whatever_was_done_before_or_after(self):
         history = replay([seen(0, ACTIVE, 100), worked(1, 101), cleared(2, 110), worked(3, 120), absent(4, 130)])

@@ -162,6 +162,24 @@ def _absent(day: int, hours: str | None) -> Absent:
             "Cleared at 400 h; no complete scan has shown it away since, so nothing is proven yet. "
             "The unit keeps a permanent copy, which no instrument can clear.",
         ),
+        (  # at 450 h the unit gave the copy alone: nobody saw the code active then
+            [_seen(0, "400"), _seen(2, "450", CodeStatus.PERMANENT)],
+            "Active: seen once, at 400 h. The unit keeps a permanent copy, which no instrument can clear.",
+        ),
+        (
+            [_seen(0, "400"), _seen(1, "410"), _seen(2, "450", CodeStatus.PERMANENT)],
+            "Active: first seen at 400 h, last at 410 h. "
+            "The unit keeps a permanent copy, which no instrument can clear.",
+        ),
+        (
+            [_seen(0, "400", CodeStatus.PERMANENT), _seen(2, "450", CodeStatus.PERMANENT)],
+            "Permanent: first seen at 400 h, last at 450 h, so it began at some time before. "
+            "The unit keeps a permanent copy, which no instrument can clear.",
+        ),
+        (
+            [_seen(0, "400"), _seen(2, "450", CodeStatus.PERMANENT), _absent(9, "455")],
+            "Historic: last seen at 400 h and gone at 455 h, with no clear on record in between.",
+        ),
     ],
 )
 def test_each_state_in_words(evidence, sentence):

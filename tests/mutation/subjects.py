@@ -186,4 +186,23 @@ SUBJECTS = [
             "tests/findings/reports/test_as_at_the_job.py",
         ],
     ),
+    Subject(
+        "findings/readings/choosing.py",
+        [
+            "tests/findings/readings/test_no_card_fits.py",
+            "tests/findings/readings/test_cards_for_some_engines.py",
+        ],
+    ),
+    Subject(
+        "findings/readings/card_plan.py",
+        [
+            "tests/findings/readings/test_card_file.py",
+        ],
+    ),
+    Subject(
+        "findings/readings/carrying.py",
+        [
+            "tests/findings/readings/test_first_condition.py",
+        ],
+    ),
 ]

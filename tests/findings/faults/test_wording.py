@@ -67,6 +67,11 @@ def test_small_words():
         ([seen(0, 100)], (10, 112), "active when last seen, 12 h ago (10 days) on job 1032"),
         ([seen(0, 100, CodeStatus.STORED)], (0.1, 100), "stored when last seen, today on job 1032"),
         ([seen(0, 100, CodeStatus.STORED)], (9, 100), "stored when last seen, 9 days ago on job 1032"),
+        (  # the permanent copy alone, today: nobody saw it active today
+            [seen(0, 100), seen(10, 112, CodeStatus.PERMANENT)],
+            (10, 112),
+            "active when last seen, 12 h ago (10 days) on job 1032",
+        ),
         (
             [seen(0, 100), absent(1, 104)],
             (30, 114),
