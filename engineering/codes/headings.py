@@ -84,6 +84,11 @@ _OWN_NUMBER = re.compile(
 """A line that tells one thing's own number, "Phone 555-0177": it heads no list, of codes or of anything else."""
 _OF_ONE_CODE = re.compile(r"\W*(?:DTC|CODE|FAULT) ?#?[0-9]{1,3} (?:STATUS|STATE)(?![A-Z])")
 """What is said of one numbered code heads no list."""
+_NUMBER_OF_CODE = re.compile(
+    r"(?<![A-Z])(?:DTC|CODE|FAULT|TROUBLE|ERROR|FEHLER|DEFAUT|ERREUR|CODIGO|FALLA|FALLO|CODICE|ERRORE|FOUT|FEJL|FEIL|FEL)"
+    r" ?(?:NO\.? ?|NR\.? ?)?#?(?:[2-9][0-9]|[0-9]{3,5})(?![0-9.,])(?! (?:CODES|DTCS|FAULTS|ERRORS)(?![A-Z]))"
+)
+"""One code by the maker's number, "fault 118 active": it is no list's status. Up to 20 it may number the list."""
 _CLEARED = re.compile(
     r"\W*(?:ALL |JUST |NOW )?(?:CLEARED|ERASED|DELETED|RESOLVED|FIXED|REPAIRED|RULED OUT|GONE|NOT (?:PRESENT|FOUND"
     r"|ACTIVE NOW))(?: [A-Z]{1,9}){0,2}\W*"
@@ -117,7 +122,7 @@ class Heading:
 
 def heading_of(line: str) -> Heading | None:
     """What a tidied line says of the codes below it; None where it is no heading."""
-    if len(line) > 90 or _OF_ONE_CODE.match(line):
+    if len(line) > 90 or _OF_ONE_CODE.match(line) or _NUMBER_OF_CODE.search(line):
         return None
     unit = _UNIT.search(line)
     both = unit is not None and _BOTH_SIDES.search(line) is not None
