@@ -16,7 +16,7 @@ from billing.estimates.models import Estimate
 from shopfloor.week.promises import at_risk
 from vessels.wording import date_words, day_words
 from web.rows import rows_as_asked
-from workorders.calls.asking import Ask, Scope, Source, counts_as_priced, register
+from workorders.calls.asking import CHARGED, Ask, Scope, Source, counts_as_priced, register
 from workorders.money import money_words
 from workorders.queries.jobs import OPEN_STATES
 from workorders.states import JobState
@@ -26,7 +26,7 @@ UNANSWERED_IN = [JobState.ESTIMATE.value, JobState.WAITING_CUSTOMER.value]
 
 def register_reasons() -> None:
     """Make them known."""
-    register(Source("estimate given", _unanswered, 10))
+    register(Source("no word of the customer", _without_a_word, 10))
     register(Source("stopped charge", _stopped, 15))
     register(Source("gone past", _gone_past, 20))
     register(Source("past what was said", _past_what_was_said, 22))
@@ -35,39 +35,74 @@ def register_reasons() -> None:
     counts_as_priced(lambda: Exists(Authorization.objects.filter(job=OuterRef("pk"), withdrawn_at=None, is_open=True)))
 
 
-_UNANSWERED = """
-    SELECT given.job_id AS job, given.revision, given.given_at, given.valid_until, given.total
-    FROM workorders_job job JOIN estimates_estimate given ON given.job_id = job.id
-    WHERE job.state = ANY(%(states)s) AND given.given_at IS NOT NULL
-      AND (%(jobs)s::bigint[] IS NULL OR job.id = ANY(%(jobs)s::bigint[]))
-      AND NOT EXISTS (SELECT FROM estimates_estimate later WHERE later.job_id = given.job_id
-                      AND later.given_at IS NOT NULL AND later.revision > given.revision)
-      AND NOT EXISTS (SELECT FROM authorizations_authorization answer WHERE answer.job_id = given.job_id
-                      AND answer.withdrawn_at IS NULL AND answer.noted_at >= given.given_at)
-    ORDER BY given.given_at, given.id LIMIT %(most)s
+_WITHOUT_A_WORD = """
+    (SELECT 'given' AS kind, given.job_id AS job, given.revision AS key, given.given_at AS at, 1 AS many,
+            given.valid_until, given.total,
+            (SELECT max(answer.withdrawn_at) FROM authorizations_authorization answer
+             WHERE answer.job_id = given.job_id AND answer.noted_at >= given.given_at) AS withdrawn_at
+     FROM workorders_job job JOIN estimates_estimate given ON given.job_id = job.id
+     WHERE job.state = ANY(%(undecided)s) AND given.given_at IS NOT NULL
+       AND (%(jobs)s::bigint[] IS NULL OR job.id = ANY(%(jobs)s::bigint[]))
+       AND NOT EXISTS (SELECT FROM estimates_estimate later WHERE later.job_id = given.job_id
+                       AND later.given_at IS NOT NULL AND later.revision > given.revision)
+       AND NOT EXISTS (SELECT FROM authorizations_authorization answer WHERE answer.job_id = given.job_id
+                       AND answer.withdrawn_at IS NULL AND answer.noted_at >= given.given_at)
+     ORDER BY given.given_at, given.id LIMIT %(most)s)
+    UNION ALL
+    (SELECT 'withdrawn', said.job_id, max(said.id), max(said.withdrawn_at), count(*), NULL, NULL, max(said.withdrawn_at)
+     FROM workorders_job job JOIN authorizations_authorization said ON said.job_id = job.id
+     WHERE job.state = ANY(%(open)s) AND (%(jobs)s::bigint[] IS NULL OR job.id = ANY(%(jobs)s::bigint[]))
+       AND (job.state <> ALL(%(undecided)s) OR NOT EXISTS (SELECT FROM estimates_estimate given
+            WHERE given.job_id = job.id AND given.given_at IS NOT NULL))
+       AND (job.state <> 'estimate' OR EXISTS (SELECT FROM workorders_charge charge WHERE charge.job_id = job.id
+            AND charge.struck_at IS NULL AND charge.unit_price > 0))
+     GROUP BY said.job_id HAVING bool_and(said.withdrawn_at IS NOT NULL)
+     ORDER BY max(said.withdrawn_at), said.job_id LIMIT %(most)s)
+"""
+"""Estimates that were given and not answered, and jobs of which nothing that was authorized stands: in one question.
+
+A job whose estimate is asked about is not asked about twice, and one on which nothing is priced has to be priced first.
 """
 
 
-class _Given(NamedTuple):
+class _WithoutAWord(NamedTuple):
+    kind: str
     job: int
-    revision: int
-    given_at: datetime
-    valid_until: date
-    total: Decimal
+    key: int
+    at: datetime
+    many: int
+    valid_until: date | None
+    total: Decimal | None
+    withdrawn_at: datetime | None
 
 
-def _unanswered(scope: Scope) -> list[Ask]:
-    """Estimates that were given, and to which nobody answered since."""
+def _without_a_word(scope: Scope) -> list[Ask]:
+    """Estimates to which nobody answered since they were given, and jobs whose every authorization was withdrawn."""
     jobs = None if scope.jobs is None else list(scope.jobs)
-    asked = {"states": UNANSWERED_IN, "jobs": jobs, "most": scope.most + 1}
+    asked = {"undecided": UNANSWERED_IN, "open": OPEN_STATES, "jobs": jobs, "most": scope.most + 1}
+    found = rows_as_asked(_WithoutAWord, _WITHOUT_A_WORD, asked)
     today = timezone.localdate()
-    told = []
-    for one in scope.first(rows_as_asked(_Given, _UNANSWERED, asked), "estimates"):
-        words = f"Estimate, version {one.revision}, was given on {day_words(one.given_at)}: no answer is noted."
-        if one.valid_until < today:
-            words += f" It was valid until {date_words(one.valid_until)}."
-        told.append(Ask(one.job, f"estimate-{one.revision}", words, one.total, "estimate, with tax"))
-    return told
+    given = scope.first([one for one in found if one.kind == "given"], "estimates")
+    withdrawn = scope.first([one for one in found if one.kind == "withdrawn"], "withdrawn")
+    return [*(_unanswered(one, today) for one in given), *(_withdrawn(one) for one in withdrawn)]
+
+
+def _unanswered(one: _WithoutAWord, today: date) -> Ask:
+    words = f"Estimate, version {one.key}, was given on {day_words(one.at)}: no answer is noted."
+    if one.withdrawn_at is not None:
+        withdrawn = f"what was authorized since was withdrawn on {day_words(one.withdrawn_at)}"
+        words = f"Estimate, version {one.key}, was given on {day_words(one.at)}; {withdrawn}."
+    if one.valid_until is not None and one.valid_until < today:
+        words += f" It was valid until {date_words(one.valid_until)}."
+    return Ask(one.job, f"estimate-{one.key}", words, one.total, "estimate, with tax")
+
+
+def _withdrawn(one: _WithoutAWord) -> Ask:
+    on = day_words(one.at)
+    words = f"What was authorized was withdrawn on {on}."
+    if one.many > 1:
+        words = f"All that was authorized was withdrawn, the last of it on {on}."
+    return Ask(one.job, f"withdrawn-{one.key}", f"{words} Ask for another word.", sum_is=CHARGED)
 
 
 def _stopped(scope: Scope) -> list[Ask]:
