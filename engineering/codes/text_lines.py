@@ -278,17 +278,21 @@ class TextReader:
         return last is not None and any(seen.certain for seen in last.draft.codes)
 
     def _read_no_codes(self, line: Line, statuses: list[CodeStatus]) -> None:
-        names = sorted({str(status) for status in statuses})
-        if self._above.earlier:
-            line.draft.set(
-                "unknown", f"Stands under “{self._above.earlier}”: it may not speak of today.", understood=False
-            )
+        above = self._above
+        is_under = above.is_heading and not (statuses or above.other or above.counted)
+        under = [above.status] if is_under and above.status else []
+        names = sorted({str(status) for status in (*statuses, *under)})
+        if above.earlier:
+            line.draft.set("unknown", f"Stands under “{above.earlier}”: it may not speak of today.", understood=False)
             return
-        line.draft.no_codes, line.draft.none_under = True, self._above.unit
-        line.draft.no_codes_at_all = not names and not _PRESENT_NOW.search(line.text)
+        line.draft.no_codes, line.draft.none_under = True, above.unit
+        is_of_some = bool(names or (is_under and above.unread)) or _PRESENT_NOW.search(line.text) is not None
+        line.draft.no_codes_at_all = not is_of_some
         told = f"States that there are no {' or '.join(names)}{' ' if names else ''}codes."
+        if is_under and above.unread:
+            told = "States that there are none of the codes that the heading above names."
         line.draft.set("no codes", told)
-        self._above.left_open = False
+        above.left_open = False
 
     def _read_other(self, line: Line) -> None:
         lamps = lamps_in(line.text)

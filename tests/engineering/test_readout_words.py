@@ -345,6 +345,12 @@ def test_a_code_that_is_written_apart_is_offered_and_says_so(line, reason):
         ("Present faults: none", False),
         ("Faults present: none", False),
         ("Codes present: 0", False),
+        ("Codes:\nnone", True),
+        ("Active codes:\nnone", False),
+        ("Current faults\n  None", False),
+        ("Mode 07\nNo codes", False),
+        ("Past faults:\nnone", False),
+        ("Active codes:\nnone\nStored codes:\nnone", False),
     ],
 )
 def test_a_list_of_what_is_there_now_says_nothing_of_what_was(text: str, all_of_them: bool) -> None:
