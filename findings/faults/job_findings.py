@@ -11,7 +11,7 @@ from engineering.codes import CodeStatus, Explanation, explain
 from findings.faults.comparing import Change, Compared, Comparison, Listed, compare_scans, seen_only_between
 from findings.faults.evidence import IS_EFFECTIVE
 from findings.faults.models import Clear, Fault, Scan, WorkDone
-from findings.faults.queries import APPEARANCES, FaultSeen
+from findings.faults.queries import AS_SEEN, FaultSeen
 from vessels.identity import SerialRead, another_unit_words
 from vessels.log.afterwards import afterwards
 from vessels.log.originals import first_authors, witness_words
@@ -136,7 +136,7 @@ def _name_witnesses(done: Sequence[Any]) -> None:
 
 def _faults_seen(done: Sequence[Any]) -> dict[int, FaultSeen]:
     found = Fault.objects.filter(pk__in=_fault_keys(done)).select_related("unit__engine", "engine__family", "vessel")
-    return {fault.pk: FaultSeen(fault) for fault in found.prefetch_related(APPEARANCES)}
+    return {fault.pk: FaultSeen(fault) for fault in found.prefetch_related(*AS_SEEN)}
 
 
 def _fault_keys(done: Sequence[Any]) -> set[int]:

@@ -17,9 +17,10 @@ from engineering.codes import Code, CodeSystem, Explanation, explain, likeness
 from engineering.faults import Episode as ReplayedEpisode
 from engineering.faults import FaultHistory, FaultState, explain_state
 from findings.faults.history import history_from_json
-from findings.faults.models import Episode, Fault
+from findings.faults.models import Episode, Fault, WorkOnFault
 from findings.faults.wording import ENDED, Now, last_time, length_words
 from vessels.log.afterwards import Afterwards, Later, afterwards
+from vessels.log.evidence import superseded
 from vessels.models import ControlUnit, Engine, LogEntry, Vessel
 from vessels.queries import hours_by_key
 from web.rows import record, rows
@@ -36,12 +37,23 @@ APPEARANCES = Prefetch(
     .annotate(work_afterwards=afterwards("work_id"), closing_afterwards=afterwards("closing_id"))
     .order_by("number"),
 )
+LAST_WORK = Prefetch(
+    "work",
+    WorkOnFault.objects.filter(~superseded("work_id"))
+    .select_related("work__entry__job")
+    .annotate(later=afterwards("work_id"))
+    .order_by("fault_id", "-work__entry__happened_at", "-work__entry__position")
+    .distinct("fault_id"),
+    to_attr="last_works",
+)
+AS_SEEN = (APPEARANCES, LAST_WORK)
+"""What ``FaultSeen`` needs prefetched."""
 
 
 _NEVER = datetime.min.replace(tzinfo=UTC)
 
 
-def _notes(row: Episode, column: str) -> Sequence[Later]:
+def _notes(row: Episode | WorkOnFault, column: str) -> Sequence[Later]:
     told: Afterwards = getattr(row, column)
     return told.notes
 
@@ -87,7 +99,7 @@ class EpisodeSeen:
 
 @dataclass(frozen=True)
 class FaultSeen:
-    """A fault as pages show it. Needs ``APPEARANCES`` prefetched, unit and engine selected."""
+    """A fault as pages show it. Needs ``AS_SEEN`` prefetched, unit and engine selected."""
 
     fault: Fault
 
@@ -127,21 +139,20 @@ class FaultSeen:
         """The gap before each return, oldest first."""
         return [one.gap for one in self.episodes if one.gap and not one.replayed.not_fixed_yet]
 
-    @cached_property
-    def _last_worked(self) -> EpisodeSeen | None:
-        done = [one for one in self.episodes if one.row.work]
-        return max(done, key=lambda one: one.row.work.entry.happened_at if one.row.work else _NEVER, default=None)
+    @property
+    def _last_worked(self) -> WorkOnFault | None:
+        found: Sequence[WorkOnFault] = self.fault.last_works  # type: ignore[attr-defined]  # prefetched
+        return found[0] if found else None
 
     @property
     def last_work(self) -> LogEntry | None:
-        """The last work about it. A clear is no work."""
-        last = self._last_worked
-        return last.row.work.entry if last and last.row.work else None
+        """The last work about it on record, also where it was gone by then. A clear is no work."""
+        return self._last_worked.work.entry if self._last_worked else None
 
     @property
     def last_work_notes(self) -> Sequence[Later]:
         """The notes that correct what is written of the last work."""
-        return self._last_worked.work_notes if self._last_worked else ()
+        return _notes(self._last_worked, "later") if self._last_worked else ()
 
     @cached_property
     def _last_cleared(self) -> EpisodeSeen | None:
@@ -166,11 +177,11 @@ class FaultSeen:
 
 
 def known_faults() -> QuerySet[Fault]:
-    """Faults that some evidence in force tells of, with all that pages show of them: two queries."""
+    """Faults that some evidence in force tells of, with all that pages show of them: three queries."""
     return (
         Fault.objects.exclude(state="none")
         .select_related("unit__engine", "engine", "vessel")
-        .prefetch_related(APPEARANCES)
+        .prefetch_related(*AS_SEEN)
     )
 
 

@@ -30,7 +30,7 @@ from django.utils import timezone
 from engineering.codes import Code, CodeSystem
 from findings.faults.listed import OfCode
 from findings.faults.models import Episode, Fault
-from findings.faults.queries import APPEARANCES, EpisodeSeen, FaultSeen, returns_among
+from findings.faults.queries import AS_SEEN, EpisodeSeen, FaultSeen, returns_among
 from vessels.identity import SerialRead, another_unit_words
 from vessels.models import EngineFamily
 from vessels.queries.serials import serials_of
@@ -154,7 +154,7 @@ def repairs_in(scope: Scope, *, each: Sequence[str] = ()) -> QuerySet[Episode]:
 
 def seen_faults(found: QuerySet[Fault], start: int, most: int) -> list[FaultSeen]:
     """A part of a list of faults with all that is shown of them; one more than ``most`` where there are more."""
-    full = found.select_related("vessel", "unit__engine", "engine__family").prefetch_related(APPEARANCES)
+    full = found.select_related("vessel", "unit__engine", "engine__family").prefetch_related(*AS_SEEN)
     return [FaultSeen(fault) for fault in full[start : start + most + 1]]
 
 
@@ -173,7 +173,7 @@ class RepairSeen:
 
 def seen_episodes(found: QuerySet[Episode], start: int, most: int, *, are_comebacks: bool) -> list[RepairSeen]:
     """A part of a list of episodes with their faults; one more than ``most`` where there are more."""
-    faults = Fault.objects.select_related("vessel", "unit__engine", "engine__family").prefetch_related(APPEARANCES)
+    faults = Fault.objects.select_related("vessel", "unit__engine", "engine__family").prefetch_related(*AS_SEEN)
     rows = list(found.prefetch_related(Prefetch("fault", faults))[start : start + most + 1])
     others = {} if are_comebacks else _cured_beside(rows)
     serials = serials_of(row.fault.unit_id for row in rows)

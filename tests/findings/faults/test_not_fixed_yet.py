@@ -8,7 +8,7 @@ from django.test import Client
 from findings.drawing.pictures import FlagState
 from findings.faults.models import Fault
 from findings.faults.picturing import lanes_by_engine
-from findings.faults.queries import APPEARANCES, FaultSeen
+from findings.faults.queries import AS_SEEN, FaultSeen
 from findings.reports.build import build_findings
 from findings.reports.lanes import lanes_pictures
 from findings.reports.models import ReportDraft
@@ -19,7 +19,7 @@ pytestmark = pytest.mark.django_db
 
 
 def fault() -> Fault:
-    return Fault.objects.prefetch_related(APPEARANCES).get()
+    return Fault.objects.prefetch_related(*AS_SEEN).get()
 
 
 def test_bars_flags_and_gaps_say_it(cast: Cast) -> None:

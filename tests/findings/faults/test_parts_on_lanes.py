@@ -10,7 +10,7 @@ from django.test import Client
 
 from findings.faults.models import Fault
 from findings.faults.picturing import lanes_by_engine
-from findings.faults.queries import APPEARANCES, FaultSeen
+from findings.faults.queries import AS_SEEN, FaultSeen
 from tests.cast import Cast
 from tests.findings.story import COOLANT, at, open_job, scan, seen
 from vessels.actions import retract
@@ -36,7 +36,7 @@ def test_what_counts_is_marked_at_its_hours_and_named(cast: Cast, client: Client
     fit("TW-5", 3, None)
     fit("TW-6", 3, 103, engine=cast.starboard)
     retract(by=cast.tech, entry=fit("TW-7", 3, 104).entry, reason="Other boat.")
-    one = FaultSeen(Fault.objects.prefetch_related(APPEARANCES).get())
+    one = FaultSeen(Fault.objects.prefetch_related(*AS_SEEN).get())
     (lanes,) = lanes_by_engine(cast.vessel, [one])
     assert [(mark.at, mark.words) for mark in lanes.picture.fitted] == [
         (101, "1 × TW-2"), (102, "1 × TW-3; 1 × TW-4"),
