@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
 from typing import Protocol
-
-from django.db.models import Q
 
 from workorders.models import Job
 from workorders.states import JobState
@@ -38,12 +35,13 @@ class Wait:
 class Told:
     """Who tells of a state: for jobs that are in it, by their keys, and for one that is about to go into it.
 
-    ``past`` are the jobs, in whatever state, for which something is past the day that it was expected.
+    ``past`` says in SQL of a ``job``, in whatever state, that something is past the day that it was expected, with the
+    day of today as ``%(today)s``.
     """
 
     waits: Callable[[Sequence[Waiting]], Mapping[int, Wait]]
     explains: Callable[[Job], str]
-    past: Callable[[date], Q]
+    past: str
 
 
 _told: dict[JobState, Told] = {}
@@ -64,13 +62,13 @@ def waits_of(jobs: Sequence[Waiting]) -> dict[int, Wait]:
     return found
 
 
-def past_day(state: JobState, today: date) -> Q:
-    """Jobs for which something that jobs in this state wait for is past its day, whatever their own state.
+def past_day(state: JobState) -> str:
+    """That something which jobs in this state wait for is past its day, of a ``job`` in whatever state, in SQL.
 
-    For a question over jobs; none where nobody tells.
+    True of none where nobody tells.
     """
     told = _told.get(state)
-    return told.past(today) if told else Q(pk__in=[])
+    return told.past if told else "FALSE"
 
 
 def waits_as_in(state: JobState, jobs: Sequence[Waiting]) -> Mapping[int, Wait]:

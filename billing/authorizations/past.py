@@ -10,16 +10,16 @@ from typing import NamedTuple
 
 from billing.authorizations.limits import limit_of
 from staff.queries import shop_profile
-from web.rows import rows_as_asked
+from web.rows import rows
 from workorders.models import Job
-from workorders.queries.jobs import OPEN_STATES
+from workorders.queries.jobs import OPEN_IN_SQL
 from workorders.queries.sums import sums_of_jobs
 
-_MAYBE = """
+_MAYBE = f"""
     WITH standing AS (
         SELECT said.id, said.job_id, said.amount, said.is_ceiling, said.is_open, said.likely, said.said_at
         FROM workorders_job job JOIN authorizations_authorization said ON said.job_id = job.id
-        WHERE job.state = ANY(%(states)s) AND said.withdrawn_at IS NULL
+        WHERE job.state IN ({OPEN_IN_SQL}) AND said.withdrawn_at IS NULL
           AND (%(jobs)s::bigint[] IS NULL OR job.id = ANY(%(jobs)s::bigint[]))
           AND NOT EXISTS (SELECT FROM authorizations_authorization later WHERE later.job_id = said.job_id
                           AND later.id > said.id AND later.withdrawn_at IS NULL AND NOT later.adds)
@@ -51,7 +51,7 @@ _MAYBE = """
     LEFT JOIN authorizations_authorizationrules rules ON rules.id = 1 AND NOT rules.nothing_on_top
     WHERE against.most > against.said
     ORDER BY against.most - against.said DESC, agreed.job_id LIMIT %(most)s
-"""
+"""  # noqa: S608  (put together from what the program says)
 """Jobs of which the charges, without any discount and with every tax on all of them, come to more than was said.
 
 Each charge and each tax is rounded up by as much as any currency rounds: what this leaves out is not past it.
@@ -122,8 +122,8 @@ class Past:
 
 def looked_at(jobs: Sequence[int] | None, most: int) -> list[_Maybe]:
     """Open jobs that may come to more than was said, so many of them, those by the most first."""
-    asked = {"states": OPEN_STATES, "jobs": None if jobs is None else list(jobs), "most": most}
-    return rows_as_asked(_Maybe, _MAYBE, asked)
+    asked = {"jobs": None if jobs is None else list(jobs), "most": most}
+    return rows(_Maybe, _MAYBE, asked)
 
 
 def past_of(found: Sequence[_Maybe]) -> list[Past]:

@@ -5,14 +5,31 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Protocol, TypeVar
 
-from django.db.models import Exists, OuterRef, QuerySet, Subquery
+from django.db.models import OuterRef, QuerySet, Subquery
+from django.db.models.expressions import RawSQL
 
 from billing.authorizations.limits import Limit
-from billing.authorizations.models import Authorization, GoingOn, StoppedCharge
+from billing.authorizations.models import StoppedCharge
 from billing.authorizations.queries import limits_of_jobs
 from workorders.models import Charge, Job
 from workorders.money import money_words
+
+
+class Stopped(Protocol):
+    """A stopped charge, or what a page read of it: its job, and what the job would have come to."""
+
+    @property
+    def job_id(self) -> int:
+        """The job's key."""
+
+    @property
+    def after(self) -> Decimal:
+        """What the job would have come to, with tax."""
+
+
+S = TypeVar("S", bound=Stopped)
 
 
 def _charged_since() -> QuerySet[Charge]:
@@ -23,26 +40,37 @@ def _charged_since() -> QuerySet[Charge]:
     )  # fmt: skip
 
 
+OPEN_STOPS = """
+    SELECT stop.id FROM authorizations_stoppedcharge stop
+    WHERE NOT EXISTS (SELECT FROM authorizations_authorization answer
+                      WHERE answer.job_id = stop.job_id AND answer.noted_at > stop.stopped_at
+                        AND answer.withdrawn_at IS NULL)
+      AND NOT EXISTS (SELECT FROM authorizations_goingon word
+                      WHERE word.job_id = stop.job_id AND word.noted_at > stop.stopped_at)
+      AND NOT EXISTS (SELECT FROM workorders_charge charge
+                      WHERE charge.job_id = stop.job_id AND upper(charge.description) = upper(stop.description)
+                        AND charge.added_at > stop.stopped_at AND charge.struck_at IS NULL)
+      AND NOT EXISTS (SELECT FROM authorizations_letgo gone WHERE gone.stopped_id = stop.id)
+"""
+"""Those that nobody answered since: no customer's word, no manager's, no charge, and they were not let go.
+
+A sum that was raised past them settles them, too: see ``still_open``.
+"""
+
+
 def open_stops() -> QuerySet[StoppedCharge]:
-    """Those that nobody answered since: no customer's word, no manager's, no charge, and they were not let go.
-
-    A sum that was raised past them settles them, too: see ``still_open``.
-    """
-    later = {"job": OuterRef("job"), "noted_at__gt": OuterRef("stopped_at")}
-    answered = Authorization.objects.filter(**later, withdrawn_at=None)
-    return StoppedCharge.objects.filter(
-        ~Exists(answered), ~Exists(GoingOn.objects.filter(**later)), ~Exists(_charged_since()), let_go=None
-    )
+    """What ``OPEN_STOPS`` finds, for a question over some of them."""
+    return StoppedCharge.objects.filter(pk__in=RawSQL(OPEN_STOPS, []))  # noqa: S611  (nothing typed is in it)
 
 
-def still_open(found: Iterable[StoppedCharge]) -> list[StoppedCharge]:
+def still_open(found: Iterable[S]) -> list[S]:
     """Of ``open_stops`` those that would be stopped yet: three queries for all of them, none where there are none."""
     stops = list(found)
     limits = limits_of_jobs({one.job_id for one in stops}) if stops else {}
     return [one for one in stops if not _would_go_through(one, limits[one.job_id])]
 
 
-def _would_go_through(one: StoppedCharge, limit: Limit) -> bool:
+def _would_go_through(one: Stopped, limit: Limit) -> bool:
     return limit.is_open or (limit.sum is not None and one.after <= limit.sum)
 
 
@@ -85,9 +113,9 @@ def stop_of(row: StoppedCharge) -> Stop:
     return Stop(row.description, row.before, row.after, row.limit)
 
 
-def last_of_each(found: Sequence[StoppedCharge]) -> dict[int, tuple[StoppedCharge, int]]:
+def last_of_each(found: Sequence[S]) -> dict[int, tuple[S, int]]:
     """By job the last one, and how many there are."""
-    told: dict[int, tuple[StoppedCharge, int]] = {}
+    told: dict[int, tuple[S, int]] = {}
     for one in found:
         told[one.job_id] = (one, told[one.job_id][1] + 1 if one.job_id in told else 1)
     return told

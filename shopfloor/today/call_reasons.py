@@ -6,22 +6,17 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import NamedTuple
 
-from django.db.models import Exists, F, OuterRef, Subquery
 from django.utils import timezone
 
-from billing.authorizations.models import Authorization, GoingOn
 from billing.authorizations.past import Past, looked_at, past_of
-from billing.authorizations.stopped import last_of_each, open_stops, still_open
-from billing.estimates.models import Estimate
+from billing.authorizations.stopped import OPEN_STOPS, last_of_each, still_open
 from shopfloor.week.promises import at_risk
 from vessels.wording import date_words, day_words
-from web.rows import rows_as_asked
-from workorders.calls.asking import CHARGED, Ask, Scope, Source, counts_as_priced, register
+from web.rows import rows
+from workorders.calls.asking import CHARGED, OF_JOBS, Ask, Scope, Source, counts_as_priced, register
 from workorders.money import money_words
-from workorders.queries.jobs import OPEN_STATES
+from workorders.queries.jobs import OPEN_IN_SQL
 from workorders.states import JobState
-
-UNANSWERED_IN = [JobState.ESTIMATE.value, JobState.WAITING_CUSTOMER.value]
 
 
 def register_reasons() -> None:
@@ -31,18 +26,23 @@ def register_reasons() -> None:
     register(Source("gone past", _gone_past, 20))
     register(Source("past what was said", _past_what_was_said, 22))
     register(Source("promise at risk", _at_risk, 60))
-    counts_as_priced(lambda: Exists(Estimate.objects.filter(job=OuterRef("pk"), given_at__isnull=False, total__gt=0)))
-    counts_as_priced(lambda: Exists(Authorization.objects.filter(job=OuterRef("pk"), withdrawn_at=None, is_open=True)))
+    counts_as_priced(_ESTIMATED)
+    counts_as_priced(_OPEN_ENDED)
 
 
-_WITHOUT_A_WORD = """
+_ESTIMATED = """EXISTS (SELECT FROM estimates_estimate given
+    WHERE given.job_id = job.id AND given.given_at IS NOT NULL AND given.total > 0)"""
+_OPEN_ENDED = """EXISTS (SELECT FROM authorizations_authorization said
+    WHERE said.job_id = job.id AND said.withdrawn_at IS NULL AND said.is_open)"""
+_UNDECIDED = f"'{JobState.ESTIMATE}', '{JobState.WAITING_CUSTOMER}'"
+_WITHOUT_A_WORD = f"""
     (SELECT 'given' AS kind, given.job_id AS job, given.revision AS key, given.given_at AS at, 1 AS many,
             given.valid_until, given.total,
             (SELECT max(answer.withdrawn_at) FROM authorizations_authorization answer
              WHERE answer.job_id = given.job_id AND answer.noted_at >= given.given_at) AS withdrawn_at
      FROM workorders_job job JOIN estimates_estimate given ON given.job_id = job.id
-     WHERE job.state = ANY(%(undecided)s) AND given.given_at IS NOT NULL
-       AND (%(jobs)s::bigint[] IS NULL OR job.id = ANY(%(jobs)s::bigint[]))
+     WHERE job.state IN ({_UNDECIDED}) AND given.given_at IS NOT NULL
+       AND {OF_JOBS.format("job.id")}
        AND NOT EXISTS (SELECT FROM estimates_estimate later WHERE later.job_id = given.job_id
                        AND later.given_at IS NOT NULL AND later.revision > given.revision)
        AND NOT EXISTS (SELECT FROM authorizations_authorization answer WHERE answer.job_id = given.job_id
@@ -51,14 +51,14 @@ _WITHOUT_A_WORD = """
     UNION ALL
     (SELECT 'withdrawn', said.job_id, max(said.id), max(said.withdrawn_at), count(*), NULL, NULL, max(said.withdrawn_at)
      FROM workorders_job job JOIN authorizations_authorization said ON said.job_id = job.id
-     WHERE job.state = ANY(%(open)s) AND (%(jobs)s::bigint[] IS NULL OR job.id = ANY(%(jobs)s::bigint[]))
-       AND (job.state <> ALL(%(undecided)s) OR NOT EXISTS (SELECT FROM estimates_estimate given
+     WHERE job.state IN ({OPEN_IN_SQL}) AND {OF_JOBS.format("job.id")}
+       AND (job.state NOT IN ({_UNDECIDED}) OR NOT EXISTS (SELECT FROM estimates_estimate given
             WHERE given.job_id = job.id AND given.given_at IS NOT NULL))
        AND (job.state <> 'estimate' OR EXISTS (SELECT FROM workorders_charge charge WHERE charge.job_id = job.id
             AND charge.struck_at IS NULL AND charge.unit_price > 0))
      GROUP BY said.job_id HAVING bool_and(said.withdrawn_at IS NOT NULL)
      ORDER BY max(said.withdrawn_at), said.job_id LIMIT %(most)s)
-"""
+"""  # noqa: S608  (put together from what the program says)
 """Estimates that were given and not answered, and jobs of which nothing that was authorized stands: in one question.
 
 A job whose estimate is asked about is not asked about twice, and one on which nothing is priced has to be priced first.
@@ -78,9 +78,7 @@ class _WithoutAWord(NamedTuple):
 
 def _without_a_word(scope: Scope) -> list[Ask]:
     """Estimates to which nobody answered since they were given, and jobs whose every authorization was withdrawn."""
-    jobs = None if scope.jobs is None else list(scope.jobs)
-    asked = {"undecided": UNANSWERED_IN, "open": OPEN_STATES, "jobs": jobs, "most": scope.most + 1}
-    found = rows_as_asked(_WithoutAWord, _WITHOUT_A_WORD, asked)
+    found = rows(_WithoutAWord, _WITHOUT_A_WORD, scope.asked)
     today = timezone.localdate()
     given = scope.first([one for one in found if one.kind == "given"], "estimates")
     withdrawn = scope.first([one for one in found if one.kind == "withdrawn"], "withdrawn")
@@ -105,10 +103,27 @@ def _withdrawn(one: _WithoutAWord) -> Ask:
     return Ask(one.job, f"withdrawn-{one.key}", f"{words} Ask for another word.", sum_is=CHARGED)
 
 
+_STOPPED = f"""
+    SELECT stop.id AS pk, stop.job_id, stop.description, stop.after, stop.stopped_at, person.name AS by
+    FROM authorizations_stoppedcharge stop JOIN workorders_job job ON job.id = stop.job_id
+    JOIN staff_person person ON person.id = stop.by_id
+    WHERE job.state IN ({OPEN_IN_SQL}) AND {OF_JOBS.format("job.id")} AND stop.id IN ({OPEN_STOPS})
+    ORDER BY stop.id LIMIT %(most)s
+"""  # noqa: S608
+
+
+class _Stopped(NamedTuple):
+    pk: int
+    job_id: int
+    description: str
+    after: Decimal
+    stopped_at: datetime
+    by: str
+
+
 def _stopped(scope: Scope) -> list[Ask]:
     """Charges that were stopped, as they would pass what was authorized, until somebody answers or lets them go."""
-    found = scope.among(open_stops().filter(job__state__in=OPEN_STATES), "job").select_related("by")
-    found = found.only("job_id", "description", "stopped_at", "after", "by__name").order_by("pk")
+    found = rows(_Stopped, _STOPPED, scope.asked)
     told = []
     for one, count in last_of_each(still_open(scope.first(found, "stopped charges"))).values():
         others = f" {count - 1} more {'was' if count == 2 else 'were'} stopped before." if count > 1 else ""
@@ -118,15 +133,29 @@ def _stopped(scope: Scope) -> list[Ask]:
     return told
 
 
+_GONE_PAST = f"""
+    SELECT went.id AS pk, went.job_id, went.up_to, went.noted_at, person.name AS noted_by
+    FROM authorizations_goingon went JOIN workorders_job job ON job.id = went.job_id
+    JOIN staff_person person ON person.id = went.noted_by_id
+    WHERE job.state IN ({OPEN_IN_SQL}) AND {OF_JOBS.format("job.id")}
+      AND went.after_id = (SELECT max(id) FROM authorizations_authorization
+                           WHERE job_id = went.job_id AND withdrawn_at IS NULL)
+    ORDER BY went.id LIMIT %(most)s
+"""  # noqa: S608
+
+
+class _GoneOn(NamedTuple):
+    pk: int
+    job_id: int
+    up_to: Decimal
+    noted_at: datetime
+    noted_by: str
+
+
 def _gone_past(scope: Scope) -> list[Ask]:
     """Jobs that a manager let go on past what was authorized, until the customer gives another word."""
-    last = Authorization.objects.filter(job=OuterRef("job"), withdrawn_at=None).order_by("-pk").values("pk")[:1]
-    found = scope.among(
-        GoingOn.objects.filter(job__state__in=OPEN_STATES).annotate(last=Subquery(last)).filter(after=F("last")), "job"
-    )
     told = {}
-    found = found.select_related("noted_by").only("job_id", "noted_at", "up_to", "noted_by__name").order_by("pk")
-    for one in scope.first(found, "gone past"):
+    for one in scope.first(rows(_GoneOn, _GONE_PAST, scope.asked), "gone past"):
         on = day_words(one.noted_at)
         words = f"{one.noted_by} let the work go on past what was authorized, on {on}. Ask for another word."
         told[one.job_id] = Ask(one.job_id, f"past-{one.pk}", words, one.up_to, "up to, with tax")

@@ -10,11 +10,11 @@ from typing import NamedTuple
 
 from shopfloor.week.labor import estimated_labor, worked_on
 from shopfloor.week.risks import BEFORE_IT_IS_READY, SOON, Facts, Planned, risks
-from web.rows import rows_as_asked
+from web.rows import rows
 from workorders.appointments.kinds import Kind
 from workorders.appointments.times import MOST_DAYS
 from workorders.models import Job
-from workorders.queries.jobs import OPEN_STATES
+from workorders.queries.jobs import OPEN_IN_SQL, OPEN_STATES
 from workorders.states import JobState
 
 MOST_PROMISED, MOST_LOOKED_AT = 100, 200
@@ -61,15 +61,16 @@ def promised_between(first: date, last: date) -> list[Job]:
     return list(found.select_related("vessel", "technician").order_by("promised_on", "number")[:MOST_PROMISED])
 
 
-_LOOKED_AT = """
+_KINDS = ", ".join(f"'{kind}'" for kind in BEFORE_IT_IS_READY)
+_LOOKED_AT = f"""
     WITH planned AS MATERIALIZED (
         SELECT one.kind, one.day, one.day + one.days - 1 AS last, one.id,
                COALESCE(one.job_id, (SELECT min(its.id) FROM workorders_job its
-                                     WHERE its.vessel_id = one.vessel_id AND its.state = ANY(%(open)s)
+                                     WHERE its.vessel_id = one.vessel_id AND its.state IN ({OPEN_IN_SQL})
                                      HAVING count(*) = 1)) AS job_id
         FROM appointments_appointment one
-        WHERE one.state = 'planned' AND one.kind = ANY(%(kinds)s) AND one.starts_at >= %(since)s::date
-          AND one.day + one.days > %(today)s::date AND (one.job_id IS NOT NULL OR one.kind = %(trial)s)
+        WHERE one.state = 'planned' AND one.kind IN ({_KINDS}) AND one.starts_at >= %(since)s::date
+          AND one.day + one.days > %(today)s::date AND (one.job_id IS NOT NULL OR one.kind = '{Kind.SEA_TRIAL}')
     )
     SELECT job.id AS pk, job.state, job.promised_on, job.technician_id,
            ARRAY(SELECT part.expected_on FROM jobparts_awaitedpart part
@@ -78,14 +79,14 @@ _LOOKED_AT = """
            ARRAY(SELECT day FROM planned WHERE planned.job_id = job.id ORDER BY day, id) AS firsts,
            ARRAY(SELECT last FROM planned WHERE planned.job_id = job.id ORDER BY day, id) AS lasts
     FROM workorders_job job
-    WHERE job.state = ANY(%(states)s) AND job.promised_on IS NOT NULL
+    WHERE job.state IN ({OPEN_IN_SQL}) AND job.state <> '{JobState.READY}' AND job.promised_on IS NOT NULL
       AND (%(jobs)s::bigint[] IS NULL OR job.id = ANY(%(jobs)s::bigint[]))
       AND (job.promised_on <= %(soon)s::date
            OR EXISTS (SELECT FROM jobparts_awaitedpart late WHERE late.job_id = job.id AND late.arrived_at IS NULL
                       AND late.canceled_at IS NULL AND late.expected_on > job.promised_on)
            OR EXISTS (SELECT FROM planned WHERE planned.job_id = job.id AND planned.last > job.promised_on))
     ORDER BY job.promised_on, job.number LIMIT %(most)s
-"""
+"""  # noqa: S608  (put together from what the program says)
 """Open jobs that are not ready, promised soon or before a part comes or something is planned, with the days of these.
 
 A sea trial that was planned for a boat alone is that of its open job, where it has one and no more."""
@@ -105,27 +106,23 @@ class _Promised(NamedTuple):
 def at_risk(
     today: date, jobs: Sequence[int] | None = None, *, most: int = MOST_LOOKED_AT, with_hours: bool = True
 ) -> Risks:
-    """The promises at risk, the earliest day first, in three queries. At most ``most`` are looked at.
+    """The promises at risk, the earliest day first, in at most three queries. At most ``most`` are looked at.
 
-    Without hours, in one, nothing is said of the labor that is left. Of the jobs no more is read than that.
+    Without hours, in one, nothing is said of the labor that is left. Of the jobs no more is read than that. Hours
+    worked are asked for where an estimate names hours.
     """
-    states = [state for state in OPEN_STATES if state != JobState.READY]
     asked = {
-        "states": states,
-        "open": OPEN_STATES,
-        "kinds": [kind.value for kind in BEFORE_IT_IS_READY],
-        "trial": Kind.SEA_TRIAL.value,
         "today": today,
         "since": today - timedelta(days=MOST_DAYS + 1),
         "jobs": None if jobs is None else list(jobs),
         "soon": today + SOON,
         "most": most + 1,
     }
-    looked_at = rows_as_asked(_Promised, _LOOKED_AT, asked)
+    looked_at = rows(_Promised, _LOOKED_AT, asked)
     is_cut = len(looked_at) > most
     looked_at = looked_at[:most]
-    keys = [job.pk for job in looked_at]
-    estimated, worked = (estimated_labor(keys), worked_on(keys)) if with_hours else ({}, {})
+    estimated = estimated_labor([job.pk for job in looked_at]) if with_hours else {}
+    worked = worked_on([one.job_id for one in estimated.values() if one.hours])
     told = []
     for job in looked_at:
         labor = estimated.get(job.pk)

@@ -7,15 +7,14 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, TypeVar
 
-from django.db.models import Exists, Model, QuerySet
-
 from web.registry import Registry
 
 T = TypeVar("T")
-M = TypeVar("M", bound=Model)
 CHARGED = "charged, with tax"
 MOST = 200
 """So many questions of one kind are looked at."""
+OF_JOBS = "(%(jobs)s::bigint[] IS NULL OR {} = ANY(%(jobs)s::bigint[]))"
+"""In a hand-written question: of any job, or of those that a ``Scope`` names; the column of its key goes in."""
 
 
 @dataclass(frozen=True)
@@ -31,16 +30,17 @@ class Scope:
     with_hours: bool = True
     cut: list[str] = field(default_factory=list, compare=False)
 
-    def first(self, found: Sequence[T] | QuerySet[Any, T], kind: str) -> list[T]:
+    @property
+    def asked(self) -> dict[str, Any]:
+        """What a hand-written question is given: ``jobs`` for ``OF_JOBS``, and ``most``, one more than is looked at."""
+        return {"jobs": None if self.jobs is None else list(self.jobs), "most": self.most + 1}
+
+    def first(self, found: Sequence[T], kind: str) -> list[T]:
         """The first of what was found, and a word in ``cut`` where there is more."""
         rows = list(found[: self.most + 1])
         if len(rows) > self.most:
             self.cut.append(kind)
         return rows[: self.most]
-
-    def among(self, found: QuerySet[M], name: str) -> QuerySet[M]:
-        """The same rows, or those of the jobs that are given; ``name`` is the column of the job."""
-        return found if self.jobs is None else found.filter(**{f"{name}__in": self.jobs})
 
 
 @dataclass(frozen=True)
@@ -64,18 +64,17 @@ class Source:
     position: int
 
 
-Priced = Callable[[], Exists]
-_priced: list[Priced] = []
+_priced: list[str] = []
 
 
-def counts_as_priced(told: Priced) -> None:
-    """Have something of a floor above count as a price: a question over jobs, whose key is ``pk`` outside."""
+def counts_as_priced(told: str) -> None:
+    """Have something of a floor above count as a price: what is to be true of a ``job``, in SQL."""
     _priced.append(told)
 
 
-def priced_elsewhere() -> list[Exists]:
-    """Each of these questions."""
-    return [told() for told in _priced]
+def priced_elsewhere() -> list[str]:
+    """Each of these."""
+    return list(_priced)
 
 
 _sources: Registry[Source] = Registry(lambda source: source.name)

@@ -4,46 +4,94 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
+from typing import NamedTuple
 
-from django.db.models import Exists, OuterRef, QuerySet
 from django.utils import timezone
 
+from vessels.models.hulls import vessel_words
+from vessels.phones import to_call
+from web.rows import rows
 from workorders.calls.asking import CHARGED, Ask, Scope, asks, priced_elsewhere
-from workorders.calls.models import Call
-from workorders.models import Charge, Job
-from workorders.queries.jobs import OPEN_STATES, ROW
+from workorders.models import Job
+from workorders.queries.jobs import OPEN_IN_SQL
 from workorders.states import JobState
-from workorders.worth import with_frozen, worth_of_jobs
+from workorders.worth import worth_of_jobs
 
 FEW = 10
 PAGE_SIZE = 20
-_SHOWN = [*(name for name in ROW if not name.startswith("technician")), "customer__contact"]
-"""What is read of a job for its row, and no more."""
 RELIEVES = "moved-"
 """Keys of what is told once: a call that was noted after it settles it."""
 NOW, LATER, UNPRICED = "now", "later", "unpriced"
+
+
+class CalledAbout(NamedTuple):
+    """What is told of a job to call about: its boat, whose it is and where they are reached."""
+
+    pk: int
+    number: int
+    state: str
+    opened_at: datetime
+    vessel_id: int
+    name: str
+    maker: str
+    model: str
+    customer: str
+    contact: str
+    numbers: Sequence[str]
+    dialed: Sequence[str]
+    customer_id: int
+    tax_percent: Decimal | None
+    tax_on_labor: bool
+    discount_percent: Decimal | None
+    discount_amount: Decimal | None
+
+    @property
+    def vessel(self) -> str:
+        """How the boat is called."""
+        return vessel_words(self.name, self.maker, self.model, self.vessel_id)
+
+    @property
+    def phones(self) -> list[tuple[str, str]]:
+        """Where the customer is reached: what a link of each number dials, and the number."""
+        return [(to_call(number, digits), number) for number, digits in zip(self.numbers, self.dialed, strict=True)]
+
+    @property
+    def summed(self) -> Job:
+        """The job, with what the sum of its charges asks of it."""
+        return Job(
+            pk=self.pk, state=self.state, customer_id=self.customer_id, tax_percent=self.tax_percent,
+            tax_on_labor=self.tax_on_labor, discount_percent=self.discount_percent,
+            discount_amount=self.discount_amount,
+        )  # fmt: skip
+
+
+class LastCall(NamedTuple):
+    """The last call about a job; ``about`` are the keys of what was asked then."""
+
+    job: int
+    who: str
+    said: str
+    again_on: date | None
+    about: Sequence[str]
+    at: datetime
+    by: str
 
 
 @dataclass(frozen=True)
 class Row:
     """A job to call about."""
 
-    job: Job
+    job: CalledAbout
     asks: Sequence[Ask]
-    last: Call | None
+    last: LastCall | None
     rests_until: date | None = None
 
     @property
     def sums(self) -> list[tuple[str, Decimal]]:
         """The sums that it is about, each with what it is; for those who see prices."""
         return [(ask.sum_is, ask.sum) for ask in self.asks if ask.sum is not None]
-
-    @property
-    def phones(self) -> list[object]:
-        """Where the customer is reached."""
-        return list(self.job.customer.phones.all())
 
 
 @dataclass(frozen=True)
@@ -53,7 +101,7 @@ class Listed:
     part: str
     key: int
     asks: Sequence[Ask] = ()
-    last: Call | None = None
+    last: LastCall | None = None
     rests_until: date | None = None
 
     @property
@@ -76,7 +124,7 @@ class CallList:
 
     now: Sequence[Row]
     later: Sequence[Row]
-    unpriced: Sequence[Job]
+    unpriced: Sequence[CalledAbout]
     counts: dict[str, int]
     is_cut: bool = False
     after: str = ""
@@ -89,6 +137,19 @@ class CallList:
         return sum(self.counts.values()) - len(self.now) - len(self.later) - len(self.unpriced)
 
 
+_SHOWN = f"""
+    SELECT job.id AS pk, job.number, job.state, job.opened_at, job.vessel_id, vessel.name, vessel.maker, vessel.model,
+           customer.name AS customer, customer.contact, phones.numbers, phones.dialed,
+           job.customer_id, job.tax_percent, job.tax_on_labor, job.discount_percent, job.discount_amount
+    FROM workorders_job job JOIN vessels_vessel vessel ON vessel.id = job.vessel_id
+    JOIN vessels_customer customer ON customer.id = job.customer_id
+    CROSS JOIN LATERAL (SELECT COALESCE(array_agg(number ORDER BY position, id), '{{}}') AS numbers,
+                               COALESCE(array_agg(digits ORDER BY position, id), '{{}}') AS dialed
+                        FROM vessels_customerphone WHERE customer_id = customer.id) phones
+    WHERE job.id = ANY(%(jobs)s::bigint[]) AND job.state IN ({OPEN_IN_SQL})
+"""  # noqa: S608
+
+
 def first_calls(few: int = FEW, *, currency: str = "") -> CallList:
     """The beginning of each part of it."""
     listing = Listing.read()
@@ -98,10 +159,10 @@ def first_calls(few: int = FEW, *, currency: str = "") -> CallList:
 def page_of_calls(after: str, *, currency: str = "", size: int = PAGE_SIZE) -> CallList:
     """What follows the row that ``after`` names, ``size`` rows of it; the beginning where there is no such row."""
     listing = Listing.read()
-    rows = listing.rows
-    place = next((place for place, one in enumerate(rows, 1) if one.cursor == after), 0)
-    page = rows[place : place + size]
-    following = page[-1].cursor if len(rows) > place + size else ""
+    places = listing.rows
+    place = next((place for place, one in enumerate(places, 1) if one.cursor == after), 0)
+    page = places[place : place + size]
+    following = page[-1].cursor if len(places) > place + size else ""
     return replace(listing.shown(page, currency), after=following, is_first=not place)
 
 
@@ -117,7 +178,7 @@ class Listing:
         """All of it, without what its rows show."""
         scope = Scope()
         now, later = _to_call(scope)
-        unpriced = [Listed(UNPRICED, key) for key in scope.first(_unpriced(), "unpriced")]
+        unpriced = [Listed(UNPRICED, one.pk) for one in scope.first(_unpriced(scope), "unpriced")]
         return cls((now, later, unpriced), bool(scope.cut))
 
     @property
@@ -130,19 +191,17 @@ class Listing:
 
         The shop's currency is looked up where it is not said.
         """
-        jobs = Job.objects.filter(state__in=OPEN_STATES).select_related("vessel", "customer")
-        jobs = with_frozen(jobs.only(*_SHOWN))
-        known = jobs.prefetch_related("customer__phones").in_bulk({one.key for one in places})
-        rows: dict[str, list[Row]] = {NOW: [], LATER: [], UNPRICED: []}
-        charged = [known[one.key] for one in places if one.is_about_charges and one.key in known]
+        known = {one.pk: one for one in rows(CalledAbout, _SHOWN, {"jobs": [one.key for one in places]})}
+        shown: dict[str, list[Row]] = {NOW: [], LATER: [], UNPRICED: []}
+        charged = [known[one.key].summed for one in places if one.is_about_charges and one.key in known]
         sums = worth_of_jobs(charged, currency=currency)
         for one in places:
             if one.key in known:
                 its = [replace(ask, sum=sums.get(one.key)) if ask.sum_is == CHARGED else ask for ask in one.asks]
-                rows[one.part].append(Row(known[one.key], its, one.last, one.rests_until))
-        counts = dict(zip(rows, map(len, self.parts), strict=True))
-        unpriced = [row.job for row in rows[UNPRICED]]
-        return CallList(rows[NOW], rows[LATER], unpriced, counts, self.is_cut)
+                shown[one.part].append(Row(known[one.key], its, one.last, one.rests_until))
+        counts = dict(zip(shown, map(len, self.parts), strict=True))
+        unpriced = [row.job for row in shown[UNPRICED]]
+        return CallList(shown[NOW], shown[LATER], unpriced, counts, self.is_cut)
 
 
 def _to_call(scope: Scope) -> tuple[list[Listed], list[Listed]]:
@@ -170,14 +229,23 @@ def _to_call(scope: Scope) -> tuple[list[Listed], list[Listed]]:
     return now, later
 
 
-def _last_calls() -> dict[int, Call]:
-    """The last call about each open job: named one by one, jobs by the hundred took longer to send than to find."""
-    found = Call.objects.filter(job__state__in=OPEN_STATES).select_related("by")
-    found = found.only("job_id", "who", "said", "again_on", "about", "at", "by__name")
-    return {call.job_id: call for call in found.order_by("job_id", "-at", "-pk").distinct("job_id")}
+_LAST_CALLS = f"""
+    SELECT job.id AS job, last.who, last.said, last.again_on,
+           ARRAY(SELECT jsonb_array_elements_text(last.about)) AS about, last.at, person.name AS by
+    FROM workorders_job job
+    CROSS JOIN LATERAL (SELECT who, said, again_on, about, at, by_id FROM calls_call WHERE job_id = job.id
+                        ORDER BY at DESC, id DESC LIMIT 1) last
+    JOIN staff_person person ON person.id = last.by_id
+    WHERE job.state IN ({OPEN_IN_SQL})
+"""  # noqa: S608  (put together from what the program says)
 
 
-def _rests_until(call: Call | None, its: Sequence[Ask], today: date) -> date | None:
+def _last_calls() -> dict[int, LastCall]:
+    """The last call about each open job."""
+    return {call.job: call for call in rows(LastCall, _LAST_CALLS, {})}
+
+
+def _rests_until(call: LastCall | None, its: Sequence[Ask], today: date) -> date | None:
     """Until when nobody calls again: the day that was said, or the next one; None where something new is asked."""
     if call is None or {ask.key for ask in its} - set(call.about):
         return None
@@ -186,8 +254,20 @@ def _rests_until(call: Call | None, its: Sequence[Ask], today: date) -> date | N
     return today if timezone.localdate(call.at) == today else None
 
 
-def _unpriced() -> QuerySet[Job, int]:
+class _Key(NamedTuple):
+    pk: int
+
+
+_UNPRICED = f"""
+    SELECT job.id AS pk FROM workorders_job job
+    WHERE job.state = '{JobState.ESTIMATE}'
+      AND NOT EXISTS (SELECT FROM workorders_charge charge
+                      WHERE charge.job_id = job.id AND charge.struck_at IS NULL AND charge.unit_price > 0)
+      AND NOT ({{elsewhere}})
+    ORDER BY job.opened_at, job.id LIMIT %(most)s
+"""  # noqa: S608
+
+
+def _unpriced(scope: Scope) -> list[_Key]:
     """Jobs at the estimate for which nothing is priced yet: before anybody can call, somebody has to price them."""
-    charged = Exists(Charge.objects.filter(job=OuterRef("pk"), struck_at=None, unit_price__gt=0))
-    found = Job.objects.filter(~charged, *(~priced for priced in priced_elsewhere()), state=JobState.ESTIMATE)
-    return found.order_by("opened_at", "pk").values_list("pk", flat=True)
+    return rows(_Key, _UNPRICED.format(elsewhere=" OR ".join(["FALSE", *priced_elsewhere()])), {"most": scope.most + 1})

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
+from typing import NamedTuple
 
-from django.db.models import Case, F, OuterRef, Q, Subquery, When, Window
-from django.db.models.functions import RowNumber
 from django.utils import timezone
 
 from vessels.wording import date_words, day_words, label_of
+from web.rows import rows
 from web.sentences import within
-from workorders.calls.asking import CHARGED, Ask, Scope, Source, register
-from workorders.models import Job, JobChange, JobMove
-from workorders.queries.jobs import OPEN_STATES
+from workorders.calls.asking import CHARGED, OF_JOBS, Ask, Scope, Source, register
+from workorders.models import Job
+from workorders.queries.jobs import OPEN_IN_SQL
 from workorders.states import JobState
 from workorders.waiting import past_day, waits_as_in
 
@@ -25,22 +25,38 @@ def register_reasons() -> None:
     register(Source("promise moved", _moved, 70))
 
 
+_BY_STATE = f"""
+    SELECT one.id AS pk, one.state, one.state_since, one.is_late,
+           CASE WHEN one.state = '{JobState.WAITING_CUSTOMER}' THEN (
+               SELECT move.reason FROM vessels_logentry entry JOIN workorders_jobmove move ON move.entry_id = entry.id
+               WHERE entry.job_id = one.id AND move.to_state = '{JobState.WAITING_CUSTOMER}'
+               ORDER BY entry.position DESC LIMIT 1) END AS reason
+    FROM (
+        SELECT *, row_number() OVER (PARTITION BY state ORDER BY state_since, id) AS place
+        FROM (SELECT id, state, state_since, {{late}} AS is_late FROM workorders_job job
+              WHERE state IN ({OPEN_IN_SQL}) AND {OF_JOBS.format("id")}) open
+        WHERE is_late OR state IN ('{JobState.WAITING_CUSTOMER}', '{JobState.WAITING_PARTS}', '{JobState.READY}')
+    ) one
+    WHERE one.place <= %(most)s ORDER BY one.state_since, one.id
+"""  # noqa: S608  (put together from what the program says)
+
+
+class _InState(NamedTuple):
+    pk: int
+    state: str
+    state_since: datetime
+    is_late: bool
+    reason: str | None
+
+
 def _by_state(scope: Scope) -> list[Ask]:
     """Jobs that wait for the customer or for parts, those that are ready and those with a late part.
 
     Those that are longest in their state come first.
     """
-    moves = JobMove.objects.filter(entry__job=OuterRef("pk"), to_state=JobState.WAITING_CUSTOMER.value)
-    last = moves.order_by("-entry__position").values("reason")[:1]
+    asked = {**scope.asked, "today": timezone.localdate()}
+    found = rows(_InState, _BY_STATE.format(late=past_day(JobState.WAITING_PARTS)), asked)
     states = [JobState.WAITING_CUSTOMER, JobState.WAITING_PARTS, JobState.READY]
-    place = Window(RowNumber(), partition_by=[F("state")], order_by=[F("state_since").asc(), F("pk").asc()])
-    reason = Case(When(state=JobState.WAITING_CUSTOMER, then=Subquery(last)))  # of the others it is not told
-    late = past_day(JobState.WAITING_PARTS, timezone.localdate())
-    asked = scope.among(Job.objects.filter(state__in=OPEN_STATES), "pk")
-    asked = asked.annotate(is_late=Case(When(late, then=True), default=False))
-    asked = asked.filter(Q(state__in=[state.value for state in states]) | Q(is_late=True))
-    placed = asked.only("number", "state", "state_since").annotate(place=place)
-    found = list(placed.filter(place__lte=scope.most + 1).annotate(reason=reason).order_by("state_since", "pk"))
     jobs = {state: scope.first([job for job in found if job.state == state.value], state.value) for state in states}
     waiting, past = jobs[JobState.WAITING_PARTS], scope.first([job for job in found if job.is_late], "parts late")
     waits = waits_as_in(JobState.WAITING_PARTS, list({job.pk: job for job in [*waiting, *past]}.values()))
@@ -59,27 +75,40 @@ def _by_state(scope: Scope) -> list[Ask]:
     ]
 
 
-def _why(reason: str, job: Job) -> str:
+def _why(reason: str, job: _InState) -> str:
     said = within(reason)
     return f"The job waits for the customer since {day_words(job.state_since)}{f': “{said}”' if said else ''}."
 
 
+_MOVED = f"""
+    SELECT entry.job_id AS job, change.changes -> %(label)s::text ->> 0 AS before,
+           change.changes -> %(label)s::text ->> 1 AS after, entry.recorded_at AS at
+    FROM workorders_jobchange change JOIN vessels_logentry entry ON entry.id = change.entry_id
+    JOIN workorders_job job ON job.id = entry.job_id
+    WHERE change.changes ? %(label)s::text AND entry.recorded_at >= %(since)s::timestamptz
+      AND job.state IN ({OPEN_IN_SQL}) AND {OF_JOBS.format("job.id")}
+    ORDER BY entry.recorded_at, entry.position LIMIT %(most)s
+"""  # noqa: S608
+
+
+class _Changed(NamedTuple):
+    job: int
+    before: str | None
+    after: str | None
+    at: datetime
+
+
 def _moved(scope: Scope) -> list[Ask]:
     """Promised days that moved to a later one in the last two weeks, the last move of each job."""
-    since, label = timezone.now() - MOVED_SINCE, label_of(Job(), "promised_on")
-    changes = JobChange.objects.filter(changes__has_key=label, entry__recorded_at__gte=since)
-    changes = scope.among(changes.filter(entry__job__state__in=OPEN_STATES), "entry__job")
+    asked = {**scope.asked, "label": label_of(Job(), "promised_on"), "since": timezone.now() - MOVED_SINCE}
     told: dict[int, Ask] = {}
-    rows = changes.order_by("entry__recorded_at", "entry__position").values_list(
-        "entry__job", "changes", "entry__recorded_at"
-    )
-    for job, changed, at in scope.first(rows, "moved"):
-        before, after = (_day(text) for text in changed[label])
-        told.pop(job, None)
+    for one in scope.first(rows(_Changed, _MOVED, asked), "moved"):
+        before, after = _day(one.before), _day(one.after)
+        told.pop(one.job, None)
         if before is not None and (after is None or after > before):
             now = f"to {date_words(after)}" if after is not None else "and none stands now"
-            words = f"The promised day was moved from {date_words(before)} {now}, on {day_words(at)}."
-            told[job] = Ask(job, f"moved-{at:%Y%m%d%H%M%S}", words)
+            words = f"The promised day was moved from {date_words(before)} {now}, on {day_words(one.at)}."
+            told[one.job] = Ask(one.job, f"moved-{one.at:%Y%m%d%H%M%S}", words)
     return list(told.values())
 
 

@@ -9,7 +9,7 @@ from workorders import guards, waiting
 from workorders.jobparts import log_details, shown
 from workorders.jobparts.actions.charging import part_follows
 from workorders.jobparts.actions.fitting import FITTED
-from workorders.jobparts.queries.waiting import awaited_past, explains, waits
+from workorders.jobparts.queries.waiting import AWAITED_PAST, explains, waits
 from workorders.sections import LINES, OVERVIEW, Section
 from workorders.sections import register as register_section
 from workorders.states import JobState
@@ -32,4 +32,4 @@ def set_up() -> None:
     register_section(Section(LINES, "workorders/jobparts/on_lines.html", shown.on_lines, 20))
     register_section(Section(OVERVIEW, "workorders/jobparts/on_overview.html", shown.on_overview, 20))
     guards.when_charged_again(part_follows)
-    waiting.register(JobState.WAITING_PARTS, waiting.Told(waits, explains, awaited_past))
+    waiting.register(JobState.WAITING_PARTS, waiting.Told(waits, explains, AWAITED_PAST))

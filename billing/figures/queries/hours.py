@@ -31,7 +31,8 @@ WITH worked AS MATERIALIZED (
     SELECT s.root_id, s.person_id, s.line_id, s.minutes
     FROM workorders_stretch s
     WHERE s.day BETWEEN %(first)s AND %(last)s AND s.minutes IS NOT NULL
-      AND NOT EXISTS (SELECT FROM workorders_stretchvoid v WHERE v.stretch_id = s.id)
+      AND s.id NOT IN (SELECT v.stretch_id FROM workorders_stretchvoid v
+                       JOIN workorders_stretch its ON its.id = v.stretch_id AND its.day BETWEEN %(first)s AND %(last)s)
       AND NOT EXISTS (SELECT FROM workorders_stretch later WHERE later.amends_id IS NOT NULL AND later.amends_id = s.id)
 ), lines AS MATERIALIZED (
     SELECT l.id, l.job_id,
@@ -215,8 +216,8 @@ SELECT s.person, s.kind, j.number AS job, s.minutes, s.sold, s.credited, s.by_ha
        coalesce(p.name, '') AS name, coalesce(v.name, '') AS vessel, v.id AS vessel_id{{columns}}
 FROM shown s{{beside}}
 LEFT JOIN staff_person p ON p.id = s.person
-LEFT JOIN workorders_job j ON j.id = s.job_id
-LEFT JOIN vessels_vessel v ON v.id = j.vessel_id
+LEFT JOIN LATERAL (SELECT number, vessel_id FROM workorders_job WHERE id = s.job_id OFFSET 0) j ON true
+LEFT JOIN LATERAL (SELECT id, name FROM vessels_vessel WHERE id = j.vessel_id OFFSET 0) v ON true
 ORDER BY s.minutes DESC, s.job_id DESC, s.person, s.kind
 """  # noqa: S608  (nothing but the program's own words)
 NOTHING_BESIDES = {"besides": "", "columns": "", "beside": ""}

@@ -46,7 +46,7 @@ def noted(cast: Cast, job: Job, amount: str, **more: str) -> str:
 
 def above(job: Job, calls: CallList | None = None) -> list[tuple[str, Decimal]]:
     """What the call list says of a job that is above what was agreed."""
-    rows = [row for row in (calls or page_of_calls("")).now if row.job == job]
+    rows = [row for row in (calls or page_of_calls("")).now if row.job.pk == job.pk]
     return [one for row in rows for one in row.sums if one[0].startswith("above what was agreed")]
 
 

@@ -61,7 +61,7 @@ def asked(job: Job) -> list[str]:
     return [
         ask.words
         for row in (*calls.now, *calls.later)
-        if row.job == job
+        if row.job.pk == job.pk
         for ask in row.asks
         if ask.key.startswith("stopped-")
     ]

@@ -26,7 +26,7 @@ pytestmark = pytest.mark.django_db
 def told(job: Job) -> list[str]:
     """What the list of calls asks about the job, in words."""
     calls = page_of_calls("")
-    return [ask.words for row in [*calls.now, *calls.later] if row.job == job for ask in row.asks]
+    return [ask.words for row in [*calls.now, *calls.later] if row.job.pk == job.pk for ask in row.asks]
 
 
 def withdraw(cast: Cast, said: Authorization) -> str:

@@ -70,6 +70,12 @@ _AWAITED = """
 """
 
 
+AWAITED_PAST = """EXISTS (
+    SELECT FROM jobparts_awaitedpart late WHERE late.job_id = job.id AND late.arrived_at IS NULL
+    AND late.canceled_at IS NULL AND late.expected_on < %(today)s::date)"""
+"""What ``awaited_past`` asks, in a hand-written question over a ``job``."""
+
+
 def awaited_past(today: date) -> Q:
     """Jobs with a part that was expected before today, for a question over jobs."""
     return Q(Exists(_STILL.filter(expected_on__lt=today)))
