@@ -60,6 +60,8 @@ class Readout:
     """Some line says outright that there are no codes (text, a DM with no code in it, a reply with count 0)."""
     no_codes_at_all: bool = False
     """Such a line names no single status: it speaks of all codes."""
+    lists: frozenset[CodeStatus] = frozenset()
+    """The statuses by which lists are named, with codes in them or none: "Active codes:"; not those of one code."""
 
     @property
     def not_understood_lines(self) -> tuple[ReadLine, ...]:
@@ -81,9 +83,11 @@ class Draft:
     no_codes: bool = False
     no_codes_at_all: bool = False
     denied: list[tuple[Code, str]] = field(default_factory=list)
+    """The codes that the line says are not there, each with its engine or unit."""
     none_under: str = ""
     """The engine or unit of which it says that there are no codes; empty where it names none."""
-    """The codes that the line says are not there, each with its engine or unit."""
+    lists: set[CodeStatus] = field(default_factory=set)
+    """The statuses by which it names a list."""
 
     def set(self, kind: str, sentence: str, *, understood: bool = True) -> None:
         """Say what the line is and what was made of it."""
@@ -149,4 +153,5 @@ def readout_of(drafts: Iterable[Draft], unread: Sequence[str], told: str) -> Rea
         lamps=tuple(dict.fromkeys(lamp for draft in drafts for lamp in draft.lamps)),
         no_codes_stated=any(draft.no_codes for draft in drafts),
         no_codes_at_all=any(draft.no_codes_at_all for draft in drafts),
+        lists=frozenset(status for draft in drafts for status in draft.lists),
     )

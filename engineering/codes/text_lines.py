@@ -36,6 +36,7 @@ STRUCK_OUT = "Something in the line is struck out: check whether the code is."
 _NO_ANSWER = re.compile(r"^\W*(?:NO DATA|UNABLE TO CONNECT|NO RESPONSE|TIMEOUT|SEARCHING)\b")
 
 
+_LABEL_OF_LIST = re.compile(r"(?:^|[;.|]) ?([A-Z][A-Z0-9 ()-]{2,40}?) ?:")
 _TOTAL = re.compile(r"\W*(?:TOTAL|[0-9]{1,3} )")
 """How a line begins that may tell the length of the list above it."""
 _PRESENT_NOW = re.compile(r"(?:CODE|DTC|FAULT)S? PRESENT ?[:=]")
@@ -206,6 +207,7 @@ class TextReader:
 
     def _read_codes(self, line: Line, flash: CodeSystem = CodeSystem.FLASH) -> None:
         above, draft, whole = self._above, line.draft, line.text
+        draft.lists.update(_lists_named(whole))
         lists = labeled(line.text, line.tokens)
         line.text, line.tokens = lists.text, [token for one in lists.lists for token in one]
         if lists.none_of and not above.earlier:
@@ -286,6 +288,7 @@ class TextReader:
             line.draft.set("unknown", f"Stands under “{above.earlier}”: it may not speak of today.", understood=False)
             return
         line.draft.no_codes, line.draft.none_under = True, above.unit
+        line.draft.lists.update((*statuses, *under))
         is_of_some = bool(names or (is_under and above.unread)) or _PRESENT_NOW.search(line.text) is not None
         line.draft.no_codes_at_all = not is_of_some
         told = f"States that there are no {' or '.join(names)}{' ' if names else ''}codes."
@@ -330,6 +333,8 @@ class TextReader:
         above.read_above = above.read if _TOTAL.match(text) and not (heading.status or heading.unit) else []
         above.counted, above.read = 0, []
         above.other, above.status = heading.other, heading.status
+        if heading.status and not heading.other:
+            line.draft.lists.add(heading.status)
         above.is_heading = bool(
             not heading.other
             and (heading.status or heading.unsure or NOUN.search(text) or heading.several or not heading.unit)
@@ -379,6 +384,12 @@ class TextReader:
             above.earlier = line.draft.text.strip()
         elif above.earlier and (line.text.endswith(":") or NOW.search(line.text)):
             above.earlier = ""
+
+
+def _lists_named(text: str) -> set[CodeStatus]:
+    """The statuses that name the lists of one line: "stored: P0118; pending: P0217"."""
+    named = (heading_of(part.strip()) for part in _LABEL_OF_LIST.findall(text))
+    return {one.status for one in named if one is not None and one.status and not one.other}
 
 
 def _left_over(line: Line, found: list[FoundCode]) -> str:

@@ -92,6 +92,8 @@ class PasteRead:
             return ""
         if not self.codes and self.readout.no_codes_stated and not self.readout.no_codes_at_all:
             return ""
+        if len(self.readout.lists) == 1:
+            return ""
         if any("reply to service" in line.sentence.lower() for line in self.readout.lines):
             return ""
         return "all"
