@@ -282,11 +282,11 @@ class TakenForm(EntryForm):
         self.names = {self._name(one): one for one in choices}
         for name, one in self.names.items():
             field = forms.BooleanField(label=one.words, required=False, initial=one.is_proposed, help_text=one.hint)
-            if not one.left:  # a form that is sent twice says the same twice
+            if not one.is_offered:  # a form that is sent twice says the same twice
                 field.widget = forms.HiddenInput()
             self.fields[name] = field
-        work = [name for name, one in self.names.items() if one.left and not one.is_option]
-        options = [name for name, one in self.names.items() if one.left and one.is_option]
+        work = [name for name, one in self.names.items() if one.is_offered and not one.is_option]
+        options = [name for name, one in self.names.items() if one.is_offered and one.is_option]
         sections = [
             ("The work", "Each with its price before tax and before a discount on the whole.", work),
             ("Options", "Select what the customer took. Prices are before tax and a discount on the whole.", options),

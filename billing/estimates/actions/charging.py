@@ -11,7 +11,8 @@ from billing.estimates.answered import tell_charged
 from billing.estimates.lines import paper_order, share_words, storage_words
 from billing.estimates.models import Estimate, EstimateLine
 from billing.estimates.pricing import Share, shares_of_choice
-from billing.estimates.to_charge import Choice, choices
+from billing.estimates.raised import Raised, at_sum, raised
+from billing.estimates.to_charge import Choice, charges_of_lines, choices, other_discount
 from commands.envelope import command, tell
 from commands.questions import all_at_once, ask_once
 from commands.refusals import Refused
@@ -19,10 +20,12 @@ from engineering.canonical import plain_decimal
 from staff.models import Person
 from staff.policy import Permission
 from staff.queries import shop_profile
-from workorders.actions import add_charge, change_job_discount, return_core
+from workorders.actions import add_charge, change_job_discount, return_core, strike_charge
 from workorders.actions.checking import lock_job, refuse_ended
-from workorders.guards import comes_back_at_once
+from workorders.guards import comes_back_at_once, move_to_replacement
+from workorders.labor.sold import move_hours
 from workorders.models import Charge, Job
+from workorders.reckoning import discount_of
 
 MOST_WORDS = 160
 """Characters of a charge's description."""
@@ -42,7 +45,8 @@ def charge_estimate(
     Where they are left out, what the customer's answer has taken; the work whole where nobody answered. What was
     charged before and voided or credited is charged again only where it is named. Of what was declined and is charged
     all the same, the deferred work says so. The discount of the whole becomes the job's. A line that was charged from
-    an earlier version is not charged again; a fee that is a percentage is charged once, on what is charged with it.
+    an earlier version is not charged again: where its sum is another now, the job is brought to that. So is a fee that
+    is a percentage, of what is charged of the estimate by then.
 
     Raises:
         Refused: it is a draft, a later version was given, two options exclude each other, all of it is charged, nothing
@@ -53,25 +57,57 @@ def charge_estimate(
     _refuse_ineffective(estimate)
     offered = choices(estimate)
     chosen = _chosen(estimate, offered, lines, options)
-    left, shares = _to_charge(estimate, offered, chosen)
-    if not left:
+    left, changed, shares = _to_charge(estimate, offered, chosen)
+    discount = other_discount(estimate, job)
+    if not left and not changed and (not discount or any(one.is_offered for one in offered)):
         raise Refused(_why_nothing(offered, is_named=lines is not None))
     with all_at_once():
         _ask_about_labor(job, left)
         _ask_about_declined(job, chosen)
-    if estimate.discount_percent or estimate.discount_amount:
+    if discount:
         change_job_discount(
             by=by, job=job, percent=estimate.discount_percent, amount=estimate.discount_amount, is_ahead=True
         )
+    for one in changed:
+        for charge in one.voided:
+            strike_charge(by=by, charge=charge)
     for line in left:
         if line.core_back:
             with comes_back_at_once():  # it takes no room of what was authorized
                 return_core(by=by, charge=_charge(by, job, line, shares))
         else:
             _charge(by, job, line, shares)
-    tell(charges=[None, str(len(left))])
-    tell_charged(by, estimate, {line.key for line in left} | {one.key for one in chosen if one.is_option})
+    for one in changed:
+        _charge_change(by, job, estimate, one, shares)
+    tell(charges=[None, str(len(left) + len(changed))])
+    charged = {line.key for line in left} | {one.line.key for one in changed}
+    tell_charged(by, estimate, charged | {one.key for one in chosen if one.is_option and one.left})
     return job
+
+
+def _charge_change(by: Person, job: Job, estimate: Estimate, one: Raised, shares: Mapping[UUID, Share]) -> None:
+    """Charge what brings a line to its sum in this version; hours and a fitted part go along with it."""
+    if not one.rest:
+        return
+    made = _charge_difference(by, job, estimate, one) if one.fixed else _charge(by, job, one.line, shares)
+    for old in one.voided:
+        move_hours(old, made)
+        move_to_replacement(old, made)
+
+
+def _charge_difference(by: Person, job: Job, estimate: Estimate, one: Raised) -> Charge:
+    """What a line comes to in this version beyond what of it is invoiced."""
+    line, more = one.line, f" (added by version {estimate.revision})"
+    room = MOST_WORDS - len(more)
+    words = line.description if len(line.description) <= room else f"{line.description[: room - 1]}…"
+    quantity, price = one.hours(shop_profile().currency) or (Decimal(1), one.rest)
+    made = add_charge(
+        by=by, job=job, kind=line.kind, line=line.job_line, description=f"{words}{more}", quantity=quantity,
+        unit_price=price, taxable=line.taxable, part=line.part,
+    )  # fmt: skip
+    made.origin = line.key
+    made.save(update_fields=["origin"])
+    return made
 
 
 def _charge(by: Person, job: Job, line: EstimateLine, shares: Mapping[UUID, Share]) -> Charge:
@@ -138,18 +174,39 @@ def _chosen(
 
 def _to_charge(
     estimate: Estimate, offered: Sequence[Choice], chosen: Sequence[Choice]
-) -> tuple[list[EstimateLine], dict[UUID, Share]]:
-    """The lines to charge in their order, and what the percentages among them come to: one of nothing is left out."""
+) -> tuple[list[EstimateLine], list[Raised], dict[UUID, Share]]:
+    """The lines to charge in their order, those whose sum becomes another, and what the percentages come to.
+
+    A percentage of nothing is left out. One that is on the job is brought to its sum together with the rest.
+    """
+    currency = shop_profile().currency
     left = [line for one in chosen for line in one.left]
-    away = {line.key for one in offered for line in one.left}
-    on_job = [line for line in estimate.lines.all() if line.key not in away]
-    shares = shares_of_choice([*on_job, *left], currency=shop_profile().currency)
+    changed = [line for one in chosen for line in one.raised]
+    away, others = {line.key for one in offered for line in one.left}, {one.line.key for one in changed}
+    on_job = charges_of_lines(estimate)
+    there = [
+        line if line.percent is not None or line.key in others else at_sum(line, on_job[line.key], currency)
+        for line in estimate.lines.all()
+        if line.key not in away
+    ]
+    shares = shares_of_choice([*there, *left], currency=currency)
     kept = [line for line in left if line.percent is None or shares[line.key].amount]
-    return sorted(kept, key=paper_order), shares
+    if kept or changed:
+        for line in there:
+            if line.percent is not None:
+                found = raised(line, on_job[line.key], _share_price(line, shares[line.key], currency), currency)
+                changed += [found] if found is not None else []
+    return sorted(kept, key=paper_order), changed, shares
+
+
+def _share_price(line: EstimateLine, share: Share, currency: str) -> Decimal:
+    """What a percentage comes to less its own discount."""
+    discount = discount_of(line.discount_percent, line.discount_amount)
+    return share.amount - (discount.within(share.amount).of(share.amount, currency) if discount is not None else 0)
 
 
 def _why_nothing(offered: Sequence[Choice], *, is_named: bool) -> str:
-    if not any(one.left for one in offered if not one.is_option):
+    if not any(one.is_offered for one in offered if not one.is_option):
         return "Every line of this estimate is on the job already."
     if is_named:
         return "Nothing is selected that could be charged. Select at least one line or option that has a price."
@@ -164,7 +221,7 @@ def _ask_about_declined(job: Job, chosen: Sequence[Choice]) -> None:
 
     The page may be older than the answer or the credit.
     """
-    odd = [one for one in chosen if (one.declined or one.before) and one.left]
+    odd = [one for one in chosen if (one.declined or one.before) and one.is_offered]
     if odd:
         said = " ".join(f"“{one.words}”: {' '.join(filter(None, (one.declined, one.before)))}" for one in odd)
         keys = " ".join(f"{str(one.key)[:8]}{'-' * bool(one.declined)}{'+' * bool(one.before)}" for one in odd)

@@ -19,7 +19,7 @@ from billing.estimates.paper import take_paper
 from billing.estimates.queries import draft_of
 from billing.estimates.record import thawed
 from billing.estimates.tasks import DRAW_ESTIMATE
-from billing.estimates.to_charge import choices
+from billing.estimates.to_charge import choices, discount_words, not_in_version
 from files.paper import signing
 from files.paper.later import Paper, handed_out
 from staff.policy import Permission, permission_required
@@ -121,7 +121,9 @@ def charge(request: HttpRequest, number: int, revision: int) -> HttpResponse:
         "job": estimate.job,
         "estimate": estimate,
         "form": form,
-        "on_job": [one for one in found if not one.left and one.on_job],
+        "on_job": [one for one in found if not one.is_offered and one.on_job],
+        "discount": discount_words(estimate),
+        "not_in_version": not_in_version(estimate),
         "answer": standing_answer(estimate),
     }
     return render(request, "billing/estimates/charge.html", context, status=422 if form.errors else 200)

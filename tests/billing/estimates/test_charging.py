@@ -12,7 +12,14 @@ from django.urls import reverse
 from billing.authorizations.actions import withdraw_authorization
 from billing.authorizations.answers import chosen, offer_of
 from billing.authorizations.models import DeferredWork
-from billing.estimates.actions import add_estimate_line, change_estimate_line, charge_estimate, give_estimate
+from billing.estimates.actions import (
+    add_estimate_line,
+    change_estimate_line,
+    change_estimate_terms,
+    charge_estimate,
+    give_estimate,
+    remove_estimate_line,
+)
 from billing.estimates.actions import start_estimate as start
 from billing.estimates.models import EstimateLine
 from billing.invoices.actions import credit_invoice, make_invoice
@@ -21,8 +28,9 @@ from commands.refusals import Refused
 from tests.billing.authorizations.test_answer_pages import fields_of, signed_in
 from tests.billing.authorizations.test_answers import Given, give, note
 from tests.cast import Cast
-from workorders.actions import strike_charge
+from workorders.actions import change_job_discount, strike_charge
 from workorders.models import Job
+from workorders.queries import job_sum
 
 D = Decimal
 pytestmark = pytest.mark.django_db
@@ -227,37 +235,203 @@ def test_what_was_charged_and_credited_is_named_and_charged_again_only_where_it_
     assert charged(job) == ["Replace the pump", "Haul-out"]
 
 
-def test_what_is_on_the_job_at_the_sum_of_an_earlier_version_says_both(cast: Cast, job: Job) -> None:
-    """Hours, or days of storage, that are others in this version: the difference is not charged, and that is said."""
+def given_again(cast: Cast, job: Job, *changes: tuple[str, dict[str, Any]], **terms: Any) -> Any:
+    """The next version, in which some lines are others; given."""
     made = start(by=cast.desk, job=job)
-    for told in (
-        {"kind": "labor", "description": "Find air leak", "quantity": D("3.35"), "unit_price": D("128.34"),
-         "discount_percent": D(10)},
-        {"kind": "fee", "description": "Storage", "feet": D(31), "days": 9, "unit_price": D("0.85")},
-        {"kind": "fee", "description": "Launch", "unit_price": D(60)},
-        {"kind": "fee", "description": "Supplies", "percent": D(5), "percent_of": "both"},
-    ):  # fmt: skip
+    for words, change in changes:
+        line = EstimateLine.objects.get(estimate=made, description=words)
+        change_estimate_line(by=cast.desk, line=line, seen_version=line.version, changes=change)
+    if terms:
+        made.refresh_from_db()
+        change_estimate_terms(by=cast.desk, estimate=made, seen_version=made.version, changes=terms)
+        made.refresh_from_db()
+    offer = offer_of(made)
+    return give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=offer.total(offer.own))
+
+
+def first_version(cast: Cast, job: Job, *lines: dict[str, Any], **terms: Any) -> Any:
+    """A version of these lines, given and charged."""
+    made = start(by=cast.desk, job=job)
+    for told in lines:
         add_estimate_line(by=cast.desk, estimate=made, told=told)
-    give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=offer_of(made).total(offer_of(made).own))
-    charge_estimate(by=cast.desk, estimate=made)
-    later = start(by=cast.desk, job=job)
-    for words, changes in (("Find air leak", {"quantity": D(4)}), ("Storage", {"days": 11})):
-        line = EstimateLine.objects.get(estimate=later, description=words)
-        change_estimate_line(by=cast.desk, line=line, seen_version=line.version, changes=changes)
-    give_estimate(by=cast.desk, estimate=later, how="printed", seen_total=offer_of(later).total(offer_of(later).own))
-    shown = " ".join(page_of(cast, job, 2).text_content().split())
-    then = "The difference is not charged. To charge the sum of this version, void that charge, then select it here."
-    assert f"Find air leak: $462.02. On the job at $386.95; $462.02 in this version. {then}" in shown
-    assert f"Storage: $289.85. On the job at $237.15; $289.85 in this version. {then}" in shown
+    if terms:
+        made.refresh_from_db()
+        change_estimate_terms(by=cast.desk, estimate=made, seen_version=made.version, changes=terms)
+        made.refresh_from_db()
+    offer = offer_of(made)
+    given = give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=offer.total(offer.own))
+    charge_estimate(by=cast.desk, estimate=given)
+    return given
+
+
+def sums_on(job: Job) -> list[tuple[str, Decimal, Decimal]]:
+    """What counts on the job: words, quantity and price."""
+    found = job.charges.filter(struck_at=None).order_by("pk")
+    return list(found.values_list("description", "quantity", "unit_price"))
+
+
+LEAK = {"kind": "labor", "description": "Find air leak", "quantity": D("3.35"), "unit_price": D("128.34"),
+        "discount_percent": D(10)}  # fmt: skip
+STORAGE = {"kind": "fee", "description": "Storage", "feet": D(31), "days": 9, "unit_price": D("0.85")}
+LAUNCH = {"kind": "fee", "description": "Launch", "unit_price": D(60)}
+SUPPLIES = {"kind": "fee", "description": "Supplies", "percent": D(5), "percent_of": "both"}
+LABOR = {"kind": "labor", "description": "Seals", "quantity": D(2), "unit_price": D(100)}
+
+
+def test_a_later_version_brings_the_job_to_its_sums_in_one_touch(cast: Cast, job: Job) -> None:
+    """Hours, or days of storage, that are others in this version: what is on the job is replaced; the fee follows."""
+    first_version(cast, job, LEAK, STORAGE, LAUNCH, SUPPLIES)
+    later = given_again(cast, job, ("Find air leak", {"quantity": D(4)}), ("Storage", {"days": 11}))
+    page = page_of(cast, job, 2)
+    shown = " ".join(page.text_content().split())
+    then = "Selected, that charge is voided and the sum of this version is charged."
+    assert f"On the job at $386.95; $462.02 in this version. {then}" in shown
+    assert f"On the job at $237.15; $289.85 in this version. {then}" in shown
     assert "Launch: $60.00. On the job already." in shown
+    assert sum(is_on and "in this version" in words for is_on, words in ticks(page).values()) == len(ticks(page)) == 2
+    client, at = signed_in(cast.desk), reverse("estimates:charge", args=[job.number, 2])
+    assert client.post(at, fields_of(client.get(at).content)).status_code == 302
+    job.refresh_from_db()
+    assert job_sum(job, currency="USD").totals.total == later.total
+    assert [(words, quantity) for words, quantity, _ in sums_on(job)] == [
+        ("Launch", D(1)), ("Find air leak", D(4)), ("Storage (31 ft × 11 days)", D(341)),
+        ("Supplies (5 % of $462.02 for labor and parts)", D(1)),
+    ]  # fmt: skip
     with pytest.raises(Refused, match="Every line of this estimate is on the job already"):
         charge_estimate(by=cast.desk, estimate=later)
-    strike_charge(by=cast.desk, charge=job.charges.get(description="Find air leak"))
-    line = EstimateLine.objects.get(estimate=later, description="Find air leak")
-    charge_estimate(by=cast.desk, estimate=later, lines=[str(line.key)], options=[])
+
+
+def test_a_lower_sum_takes_the_place_of_what_is_not_invoiced(cast: Cast, job: Job) -> None:
+    first_version(cast, job, LABOR, LAUNCH)
+    later = given_again(cast, job, ("Seals", {"quantity": D(1)}))
+    charge_estimate(by=cast.desk, estimate=later)
+    assert sums_on(job) == [("Launch", D(1), D(60)), ("Seals", D(1), D(100))]
+
+
+def test_of_what_is_invoiced_the_difference_is_charged(cast: Cast, job: Job) -> None:
+    first_version(cast, job, LABOR, LAUNCH)
+    make_invoice(by=cast.desk, job=job, seen_total=D(260))
+    later = given_again(cast, job, ("Seals", {"quantity": D("3.5")}), ("Launch", {"unit_price": D(75)}))
     shown = " ".join(page_of(cast, job, 2).text_content().split())
-    assert "Find air leak: $462.02. On the job already." in shown
-    assert job.charges.get(description="Find air leak", struck_at=None).quantity == D(4)
+    assert (
+        "On the job at $200.00, on invoice INV-1001; $350.00 in this version. Selected, the difference is charged."
+        in shown
+    )
+    charge_estimate(by=cast.desk, estimate=later)
+    assert sums_on(job)[2:] == [
+        ("Seals (added by version 2)", D("1.5"), D(100)), ("Launch (added by version 2)", D(1), D(15)),
+    ]  # fmt: skip
+    third = given_again(cast, job, ("Seals", {"quantity": D(4)}))
+    charge_estimate(by=cast.desk, estimate=third)
+    assert sums_on(job)[2:] == [
+        ("Launch (added by version 2)", D(1), D(15)),
+        ("Seals (added by version 3)", D(2), D(100)),
+    ]
+    job.refresh_from_db()
+    assert job_sum(job, currency="USD").totals.total == third.total == D(475)
+
+
+def test_less_than_what_is_invoiced_is_credited_by_hand(cast: Cast, job: Job) -> None:
+    first_version(cast, job, LABOR)
+    make_invoice(by=cast.desk, job=job, seen_total=D(200))
+    later = given_again(cast, job, ("Seals", {"quantity": D(1)}))
+    shown = " ".join(page_of(cast, job, 2).text_content().split())
+    assert (
+        "Seals: $100.00. On the job at $200.00, on invoice INV-1001; $100.00 in this version. The difference is not "
+        "charged. To charge the sum of this version, credit that charge, then select it here."
+    ) in shown
+    with pytest.raises(Refused, match="Every line of this estimate is on the job already"):
+        charge_estimate(by=cast.desk, estimate=later)
+
+
+def test_an_answer_to_the_version_before_does_not_select_what_costs_more_now(cast: Cast, job: Job) -> None:
+    given = give(cast, job)
+    note(cast, job, given, given.answer())
+    charge_estimate(by=cast.desk, estimate=given.estimate)
+    later = given_again(cast, job, ("Haul-out", {"unit_price": D(70)}))
+    is_selected, words = ticks(page_of(cast, job, 2))[str(given.lines["Haul-out"].key)]
+    assert (is_selected, "On the job at $50.00; $70.00 in this version." in words) == (False, True)
+    with pytest.raises(Refused, match="without being selected"):
+        charge_estimate(by=cast.desk, estimate=later)
+
+
+def test_past_what_was_authorized_nothing_of_it_is_changed(cast: Cast, job: Job) -> None:
+    given = give(cast, job)
+    note(cast, job, given, given.answer())
+    charge_estimate(by=cast.desk, estimate=given.estimate)
+    before = sums_on(job)
+    later = given_again(cast, job, ("Haul-out", {"unit_price": D(90)}))
+    with pytest.raises(Refused, match="agreed to"):
+        charge_estimate(by=cast.desk, estimate=later, lines=[str(given.lines["Haul-out"].key)], options=[])
+    assert sums_on(job) == before
+
+
+def test_a_line_that_was_left_out_stays_charged_and_is_said(cast: Cast, job: Job) -> None:
+    first_version(cast, job, LABOR, LAUNCH)
+    made = start(by=cast.desk, job=job)
+    remove_estimate_line(by=cast.desk, estimate=made, key=made.lines.get(description="Launch").key)
+    give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=D(200))
+    shown = " ".join(page_of(cast, job, 2).text_content().split())
+    assert "On the job, and not in this version Launch: $60.00. It stays charged until it is voided." in shown
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "said", "ends"),
+    [
+        ({"discount_percent": D(10)}, {"discount_percent": None}, "none in this version, and 10 % on the job", None),
+        ({"discount_percent": D(10)}, {"discount_percent": D(5)}, "5 % in this version, and 10 % on the job", D(5)),
+    ],
+)
+def test_the_discount_of_the_later_version_becomes_the_jobs(
+    cast: Cast, job: Job, first: Any, second: Any, said: str, ends: Decimal | None
+) -> None:
+    first_version(cast, job, LABOR, **first)
+    later = given_again(cast, job, **second)
+    assert f"The discount on the whole is {said}." in " ".join(page_of(cast, job, 2).text_content().split())
+    charge_estimate(by=cast.desk, estimate=later)
+    job.refresh_from_db()
+    assert job.discount_percent == ends
+    assert job_sum(job, currency="USD").totals.total == later.total
+
+
+def test_a_discount_that_somebody_gave_by_hand_stays(cast: Cast, job: Job) -> None:
+    first_version(cast, job, LABOR)
+    change_job_discount(by=cast.desk, job=job, amount=D(20))
+    later = given_again(cast, job, ("Seals", {"quantity": D(3)}))
+    assert "The discount on the whole" not in page_of(cast, job, 2).text_content()
+    charge_estimate(by=cast.desk, estimate=later)
+    job.refresh_from_db()
+    assert job.discount_amount == D(20)
+
+
+def test_a_percentage_follows_what_is_charged_later_of_the_same_version(cast: Cast, job: Job) -> None:
+    """$600.00 first, with 5 % for supplies: $30.00. With the other $400.00 it is $50.00, as the estimate has it."""
+    made = start(by=cast.desk, job=job)
+    for told in (
+        {"kind": "labor", "description": "Find it", "quantity": D(1), "unit_price": D(600)},
+        {"kind": "part", "description": "Sender", "unit_price": D(400)},
+        SUPPLIES,
+    ):
+        add_estimate_line(by=cast.desk, estimate=made, told=told)
+    given = give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=D(1050))
+    keys = {one.description: str(one.key) for one in given.lines.all()}
+    charge_estimate(by=cast.desk, estimate=given, lines=[keys["Find it"], keys["Supplies"]], options=[])
+    assert sums_on(job)[-1][2] == D(30)
+    charge_estimate(by=cast.desk, estimate=given, lines=[keys["Sender"]], options=[])
+    assert sums_on(job)[-1][2] == D(50)
+    job.refresh_from_db()
+    assert job_sum(job, currency="USD").totals.total == D(1050)
+
+
+def test_a_core_charge_at_another_sum_is_done_by_hand(cast: Cast, job: Job) -> None:
+    core = {"kind": "part", "description": "Core charge: pump", "unit_price": D(40), "is_core": True}
+    first_version(cast, job, LABOR, core)
+    later = given_again(cast, job, ("Core charge: pump", {"unit_price": D(50)}))
+    assert "The difference is not charged. To charge the sum of this version, void that charge" in (
+        " ".join(page_of(cast, job, 2).text_content().split())
+    )
+    with pytest.raises(Refused, match="Every line of this estimate is on the job already"):
+        charge_estimate(by=cast.desk, estimate=later)
 
 
 def test_an_option_of_which_some_is_on_the_job_names_it(cast: Cast, job: Job) -> None:
