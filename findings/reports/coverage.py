@@ -59,6 +59,11 @@ def look_after(unit: str, scans: Sequence[ScanFacts], work: Sequence[WorkFacts])
     )
 
 
+def is_after(scan: ScanFacts, at: datetime) -> bool:
+    """Whether a scan is after work or a clear; one of the same minute that lists codes is replayed before it."""
+    return scan.at > at or (scan.at == at and not scan.seen)
+
+
 def last_work(unit: str, work: Sequence[WorkFacts]) -> datetime | None:
     """When something was last done about codes of a unit."""
     return max((one.at for one in work if unit in one.units), default=None)

@@ -10,8 +10,9 @@ from engineering.hours import hours_words
 from engineering.measures import UNITS
 from findings.instruments.measuring import cannot_measure, remark
 from findings.reports.amounts import judged_by
-from findings.reports.coverage import was_removed
-from findings.reports.record import EngineFacts, Findings
+from findings.reports.coverage import is_after, was_removed
+from findings.reports.listed import turn_of
+from findings.reports.record import EngineFacts, Findings, ScanFacts
 from workorders.models import Job
 from workorders.states import JobState
 
@@ -49,12 +50,8 @@ def _of_codes(findings: Findings) -> Iterator[str]:
             "Work was logged, but no complete scan on this job after it: nothing on this job shows yet that the codes "
             "stayed away."
         )
-    elif unproven := _unproven_units(findings):
-        of_it = "it" if len(unproven) == 1 else "them"
-        yield (
-            f"Work was logged about codes of {' and '.join(unproven)}, but no complete scan of {of_it} on this job "
-            "since: nothing on this job shows yet that those codes stayed away."
-        )
+    else:
+        yield from _of_unproven_units(findings)
     aboard = [fault for fault in findings.faults if fault.is_open and not was_removed(fault.unit)]
     of_job = [fault.code for fault in aboard if fault.in_this_job]
     yield from _named_or_not(findings, of_job, "{} open")
@@ -87,24 +84,34 @@ def _names(text: str, name: str) -> bool:
 def _is_unproven(findings: Findings) -> bool:
     """Whether work about codes was logged, and no complete scan after it. An oil change is not about codes."""
     last: datetime | None = max((work.at for work in findings.work if work.codes), default=None)
-    return last is not None and not any(
-        scan.is_complete and scan.tells_codes and scan.at >= last for scan in findings.scans
-    )
+    return last is not None and not any(is_after(scan, last) for scan in _complete(findings))
 
 
-def _unproven_units(findings: Findings) -> list[str]:
-    """The units of which no complete scan was taken after the last work about their codes, whatever was of others."""
-    about = [work for work in findings.work if work.codes]
-    units = dict.fromkeys(unit for work in about for unit in work.units if not was_removed(unit))
-    return [
-        unit
-        for unit in units
-        if not any(
-            scan.unit == unit and scan.at >= max(work.at for work in about if unit in work.units)
-            for scan in findings.scans
-            if scan.is_complete and scan.tells_codes
-        )
-    ]
+def _of_unproven_units(findings: Findings) -> Iterator[str]:
+    """Units of which no complete scan was taken after the last that was done about their codes, whatever of others."""
+    job, clears = findings.job.number, findings.clears or ()
+    works = [work for work in findings.work if work.codes]
+    worked = [unit for work in works for unit in work.units]
+    about = dict.fromkeys([*worked, *(clear.unit for clear in clears if clear.job == job)])
+    found: dict[bool, list[str]] = {False: [], True: []}
+    for unit in about:
+        turn = turn_of(unit, works, clears, job)
+        proven = (scan for scan in _complete(findings) if turn and scan.unit == unit and turn.is_before(scan))
+        if turn is not None and not was_removed(unit) and not any(proven):
+            found[turn.is_clear].append(unit)
+    for is_clear, units in found.items():
+        of_it = "it" if len(units) == 1 else "them"
+        named = " and ".join(units)
+        done = f"Codes of {named} were cleared" if is_clear else f"Work was logged about codes of {named}"
+        if units:
+            yield (
+                f"{done}, but no complete scan of {of_it} on this job since: nothing on this job shows yet that those "
+                "codes stayed away."
+            )
+
+
+def _complete(findings: Findings) -> Iterator[ScanFacts]:
+    return (scan for scan in findings.scans if scan.is_complete and scan.tells_codes)
 
 
 def _of_readings(findings: Findings) -> Iterator[str]:

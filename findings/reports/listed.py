@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from engineering.hours import hours_words
-from findings.reports.coverage import is_on_arrival, last_work
+from findings.reports.coverage import is_after, is_on_arrival, last_work
 from findings.reports.record import ClearFacts, Findings, ScanFacts, UnitFacts, WorkFacts
 
 MOST_SCANS = 6
@@ -20,10 +20,11 @@ class Turn:
 
     at: datetime
     words: str
+    is_clear: bool = False
 
     def is_before(self, scan: ScanFacts) -> bool:
-        """Whether a scan is after it. One of the same minute that lists codes was before: so a clear is replayed."""
-        return scan.at > self.at or (scan.at == self.at and not scan.seen)
+        """Whether a scan is after it."""
+        return is_after(scan, self.at)
 
 
 @dataclass(frozen=True)
@@ -43,7 +44,7 @@ def turn_of(unit: str, work: Sequence[WorkFacts], clears: Sequence[ClearFacts], 
     worked = last_work(unit, work)
     cleared = max((one.at for one in clears if one.unit == unit and one.job == job), default=None)
     if cleared is not None and (worked is None or cleared >= worked):
-        return Turn(cleared, f"codes of it were cleared, {_day(cleared)}")
+        return Turn(cleared, f"codes of it were cleared, {_day(cleared)}", is_clear=True)
     return Turn(worked, f"the last work about its codes, {_day(worked)}") if worked is not None else None
 
 

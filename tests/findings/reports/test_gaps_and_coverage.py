@@ -13,6 +13,7 @@ from findings.reports.gaps import gaps
 from findings.reports.listed import turns_of
 from findings.reports.page_one import figures_of, stands
 from findings.reports.record import (
+    ClearFacts,
     Findings,
     ReadingFacts,
     Recommendation,
@@ -115,6 +116,8 @@ UNPROVEN = (
     [
         ([scan(60)], [work(59)], False),
         ([scan(59)], [work(59)], False),  # the scan that proves it is taken when the work is done
+        ([scan(59, seen("SPN 100 FMI 4"))], [work(59)], True),  # what lists codes in that minute gave reason for it
+        ([scan(59, seen("SPN 100 FMI 4")), scan(60)], [work(59)], False),
         ([scan(58)], [work(59)], True),
         ([scan(60, is_complete=False)], [work(59)], True),
         ([scan(60, tells_codes=False)], [work(59)], True),  # status bits tell nothing of codes
@@ -139,6 +142,65 @@ def test_a_complete_scan_of_one_engine_proves_nothing_of_the_other() -> None:
     ]
     proven = (*scans, replace(scan(61), unit="ECU port"))
     assert gaps(all_said(scans=proven, work=tuple(both)), READY) == []
+
+
+def clear(day: float, unit: str = PORT, *, job: str = "", codes: tuple[str, ...] = ()) -> ClearFacts:
+    number = job or sample.findings().job.number
+    return ClearFacts(
+        at=sample.at(day), hours=None, unit=unit, engine="Port", codes=codes, job=number, by="Tomas Reef", text=""
+    )
+
+
+def cleared_unproven(units: str, it: str = "it") -> str:
+    return (
+        f"Codes of {units} were cleared, but no complete scan of {it} on this job since: nothing on this job shows yet "
+        "that those codes stayed away."
+    )
+
+
+@pytest.mark.parametrize(
+    ("scans", "works", "clears", "says"),
+    [
+        # the instrument's own scan before the clear proves nothing of what the clear did
+        ([scan(60, seen("SPN 100 FMI 4", "stored"))], [work(59)], [clear(61)], [cleared_unproven(PORT)]),
+        ([scan(60)], [work(59)], [clear(61)], [cleared_unproven(PORT)]),
+        ([scan(60), scan(62)], [work(59)], [clear(61)], []),
+        ([scan(60), scan(62, is_complete=False)], [work(59)], [clear(61)], [cleared_unproven(PORT)]),
+        ([scan(60), scan(62, tells_codes=False)], [work(59)], [clear(61)], [cleared_unproven(PORT)]),
+        # told to the minute: what lists codes was read before the clear, what lists none after it
+        ([scan(61, seen("SPN 100 FMI 4"))], [], [clear(61)], [cleared_unproven(PORT)]),
+        ([scan(61)], [], [clear(61)], []),
+        # a clear alone, of some codes too
+        ([scan(58, seen("SPN 100 FMI 4"))], [], [clear(59, codes=("SPN 100 FMI 4",))], [cleared_unproven(PORT)]),
+        # the last of two clears counts
+        ([scan(60)], [], [clear(59), clear(61)], [cleared_unproven(PORT)]),
+        # another job's clear is that job's
+        ([scan(58)], [], [clear(61, job="9")], []),
+        # one unit scanned since, the other not, or neither
+        ([scan(62)], [], [clear(61), clear(61, STARBOARD)], [cleared_unproven(STARBOARD)]),
+        ([scan(58)], [], [clear(61), clear(61, STARBOARD)], [cleared_unproven(f"{PORT} and {STARBOARD}", "them")]),
+        # nobody can scan what is no longer aboard
+        ([scan(58)], [], [clear(61, "Engine control unit, removed")], []),
+        # cleared first, worked on last: the work is what wants a proof
+        ([scan(58)], [work(62)], [clear(61)], [UNPROVEN]),
+        # no scan at all after the work is said once
+        ([scan(58)], [work(59)], [clear(61)], [UNPROVEN]),
+        ([], [], [clear(61)], ["No scan was logged on this job."]),
+    ],
+)
+def test_a_clear_needs_a_complete_scan_of_its_unit_after_it(
+    scans: list[ScanFacts], works: list[WorkFacts], clears: list[ClearFacts], says: list[str]
+) -> None:
+    assert gaps(all_said(scans=tuple(scans), work=tuple(works), clears=tuple(clears)), READY) == says
+
+
+def test_work_on_one_engine_and_a_clear_on_the_other_are_each_said() -> None:
+    found = all_said(scans=(scan(60, unit="ECU center"),), work=(work(59),), clears=(clear(59, STARBOARD),))
+    assert gaps(found, READY) == [
+        f"Work was logged about codes of {PORT}, but no complete scan of it on this job since: nothing on this job "
+        "shows yet that those codes stayed away.",
+        cleared_unproven(STARBOARD),
+    ]
 
 
 OPEN_CODES = sample.findings().faults
