@@ -91,7 +91,7 @@ def _left_out(limits: Sequence[SpecLimit], engine: Engine) -> list[str]:
     cards = list({one.card_id: one.card for one in limits}.values())
     said = [card_left_out(one, engine) for one in cards[:_MOST_NAMED]]
     more = len(cards) - len(said)
-    return [*said, f"{more} more are not for it either."] if more else said
+    return [*said, f"{more} more {'is' if more == 1 else 'are'} not for it either."] if more else said
 
 
 def _joined(words: Sequence[str]) -> str:

@@ -189,6 +189,7 @@ SUBJECTS = [
     Subject(
         "findings/readings/choosing.py",
         [
+            "tests/findings/readings/test_choosing_words.py",
             "tests/findings/readings/test_no_card_fits.py",
             "tests/findings/readings/test_cards_for_some_engines.py",
         ],
