@@ -103,6 +103,18 @@ def test_hours_that_are_none_log_nothing(cast, overdue, job):
     assert "hours" in text_of(page)
 
 
+def test_hours_that_are_asked_about_lead_from_the_touch_to_the_form(cast, overdue, job):
+    Adoption.objects.filter(pk=overdue.pk).update(last_hours=H(500))
+    tech = signed_in(cast.tech)
+    signed_in(cast.desk).post(reverse("upkeep:add_to_job", args=[job.number, overdue.pk]))
+    line = JobLine.objects.get(planned__adoption=overdue)
+    page = tech.post(reverse("upkeep:line_done", args=[job.number, line.position]), {"hours": "480"}, follow=True)
+    assert not ServiceDone.objects.exists()
+    assert "These hours are asked about first. Log the service here." in text_of(page)
+    form = lxml.html.fromstring(page.content.decode())
+    assert form.xpath("//input[@name='hours']/@value") == ["480"]
+
+
 def test_the_form_of_a_service_done_and_its_correction(cast, overdue):
     tech = signed_in(cast.tech)
     at = reverse("upkeep:done", args=[cast.port.pk])

@@ -5,16 +5,19 @@ from __future__ import annotations
 import uuid
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 from django.utils import timezone
 
 from commands.envelope import command
+from commands.questions import ask_once
 from commands.refusals import Refused
+from engineering.canonical import plain_decimal
+from engineering.hours import hours_words
 from staff.models import Person
 from staff.policy import Permission
-from vessels.hours import impossible_hours, refuse_impossible_hours
+from vessels.hours import TENTH, impossible_hours, refuse_impossible_hours
 from vessels.log.belonging import refuse_amending, refuse_same_again
 from vessels.log.chain import NewEntry, append
 from vessels.log.evidence import is_effective
@@ -22,7 +25,7 @@ from vessels.models import Engine, LogEntry
 from vessels.wording import date_words
 from workorders.models import Job, JobLine
 from workorders.upkeep.actions.planning import version_at
-from workorders.upkeep.models import Adoption, ServiceDone, ServiceOf, ServicePlan
+from workorders.upkeep.models import Adoption, Basis, ServiceDone, ServiceOf, ServicePlan
 
 DONE = "service-done"
 """The kind of entry."""
@@ -56,6 +59,7 @@ def log_service(
     Raises:
         Refused: no plan is named, the engine follows none of that name, the line is another job's, the engine was
             gone then, or its hours cannot be right.
+        Questions: they do not fit what was said of the last time, and somebody is there to be asked.
     """
     if amends is not None:
         refuse_amending(amends, vessel=engine.vessel, kind=DONE)
@@ -72,6 +76,9 @@ def log_service(
         refuse_impossible_hours(engine, engine_hours, happened_at, amends=amends)
     if read_in is not None:
         _refuse_strange_reading(read_in, engine, job)
+    read = engine_hours if engine_hours is not None else read_in.engine_hours if read_in is not None else None
+    if read is not None:
+        _ask_about_what_was_said(engine, named, read, happened_at)
     if amends is not None:
         _refuse_the_same(amends, engine, named, line, (job, engine_hours, read_in, text.strip(), happened_at))
     done = ServiceDone(line=line, read_in=read_in)
@@ -118,6 +125,35 @@ def _refuse_strange_reading(read_in: LogEntry, engine: Engine, job: Job | None) 
         raise impossible_hours("These hours were not read on this engine on this job.")
     if not is_effective(read_in):
         raise impossible_hours("These hours were corrected or voided since. Read the meter.")
+
+
+def _ask_about_what_was_said(engine: Engine, plans: Sequence[ServicePlan], hours: Decimal, at: datetime | None) -> None:
+    """Ask once where hours do not fit those at which a plan was said to be done last. Both are over all meters.
+
+    What was said is no reading, and may be wrong; on one and the same day nobody knows which was first.
+    """
+    day = timezone.localdate(at) if at else timezone.localdate()
+    hours = hours.quantize(TENTH, rounding=ROUND_HALF_UP)  # as it will stand on record
+    said = Adoption.objects.filter(
+        engine=engine, plan__in=plans, ended_at=None, basis=Basis.DONE, last_hours__isnull=False
+    )  # fmt: skip
+    for one in said.select_related("plan").order_by("plan__name", "pk"):
+        if one.last_on is None or one.last_hours is None:
+            continue
+        odd = ""
+        if one.last_on < day and hours < one.last_hours:
+            odd = f"{hours_words(hours)} is less"
+        elif one.last_on > day and hours > one.last_hours:
+            odd = f"{hours_words(hours)} before that day is more"
+        if odd:
+            said_at = f"{date_words(one.last_on)} at {hours_words(one.last_hours)}"
+            sentence = (
+                f"It was said that “{one.plan}” was done on {said_at}; {odd}, and engine hours only grow. "
+                "Read the meter again. If what was said is wrong, correct it where the engine follows the plan."
+            )
+            key = f"told {one.plan_id} of {engine.pk}: {plain_decimal(hours)}"
+            ask_once(key, sentence, field="hours", tick=f"{engine}: {hours_words(hours)}")
+            return
 
 
 def _refuse_the_same(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, time
 from typing import Any
+from urllib.parse import urlencode
 from uuid import UUID
 
 from django.contrib import messages
@@ -14,6 +15,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from commands.envelope import together
+from commands.questions import Questions
+from commands.refusals import Refused
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.log.chain import following_id
@@ -72,7 +75,7 @@ def log(request: HttpRequest, pk: int) -> HttpResponse:
         plans=plans,
         line=line,
         read=read_on(line.job if line else None, engine),
-        initial={"plans": [chosen] if chosen is not None else []},
+        initial={"plans": [chosen] if chosen is not None else [], "hours": request.GET.get("hours", "")[:20]},
     )
     sending = Submission(request, form)
     if sending.save(lambda: log_service(by=signed_in(request), **form.answers())):
@@ -151,7 +154,15 @@ def line_done(request: HttpRequest, number: int, position: int) -> HttpResponse:
             happened_at=moment,
         )
 
-    if attempted(request, act):
+    try:
+        act()
+    except Questions:  # a touch answers none: its form asks, with a tick
+        messages.warning(request, "These hours are asked about first. Log the service here.")
+        said = urlencode({"job": number, "line": position, "hours": request.POST.get("hours", "")[:20]})
+        return redirect(f"{reverse('upkeep:done', args=[engine.pk])}?{said}")
+    except Refused as refusal:
+        messages.error(request, refusal.sentence)
+    else:
         messages.success(request, f"“{planned.adoption.plan}” is in the log. The next one counts from it.")
     return redirect(at_services(job))
 
