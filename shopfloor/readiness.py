@@ -21,6 +21,7 @@ from django.db.migrations.recorder import MigrationRecorder
 
 from shopfloor.collecting import CollectedFiles
 from shopfloor.health import redis_answers
+from shopfloor.new_database import lay_out_if_empty
 from shopfloor.roles import as_owner, let_the_program_in
 from shopfloor.version import VERSION
 
@@ -98,8 +99,9 @@ def make_tables() -> None:
         cursor.execute("SELECT pg_advisory_lock(hashtext('garboard migrations'))")
         try:
             refuse_strange_database()
+            is_new = lay_out_if_empty()
             executor = MigrationExecutor(connection)
-            if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+            if is_new or executor.migration_plan(executor.loader.graph.leaf_nodes()):
                 call_command(Migrate(), interactive=False, verbosity=0)
             call_command("createcachetable", verbosity=0)
             let_the_program_in()

@@ -1,7 +1,7 @@
 """The database that every run copies: migrated once, kept beside the test databases until a migration changes.
 
-Migrating takes longer than most files of tests. What was migrated after the copy was made is still applied to it, as
-the run migrates its own database as ever; only what has been taken back makes a new copy necessary.
+What was migrated after the copy was made is still applied to it, as the run migrates its own database as ever; only
+what has been taken back makes a new copy necessary.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from django.conf import settings
 from django.db import connections
 
 from findings.readings.parameters import seed_parameters
+from shopfloor import new_database
 from shopfloor.database import ROOT
 
 PREFIX = "template_garboard_"
@@ -27,7 +28,7 @@ SEEDS = [seed_parameters]  # what writes rows after a migration
 
 def digest() -> str:
     """Of what fills a database: the migrations, what is sown after them, and the libraries' versions."""
-    files = {ROOT / "requirements" / "base.txt"}
+    files = {ROOT / "requirements" / "base.txt", new_database.FILE}
     for app in apps.get_app_configs():
         if ROOT in Path(app.path).parents and ROOT / ".venv" not in Path(app.path).parents:
             files.update((Path(app.path) / "migrations").glob("*.py"))

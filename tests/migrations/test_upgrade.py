@@ -28,6 +28,7 @@ from shopfloor.backup import postgresql
 from shopfloor.readiness import NotReadyError, make_tables, refuse_strange_database
 from staff.models import Person
 from staff.queries import shop_profile
+from tests.migrations.new_database import empty_database, layout, with_in
 from vessels.models import LogEntry, Vessel
 from workorders.models import Job
 from workorders.reckoning import ALL_KINDS
@@ -83,6 +84,10 @@ def test_it_is_brought_up_to_date_and_everything_is_still_what_was_written(relea
         taxed = cursor.fetchall()
     assert len(digests) > 8
     call_command("migrate", verbosity=0)
+    upgraded = with_in(layout())
+    with empty_database(f"{connection.settings_dict['TEST']['NAME']}_of_now"):
+        make_tables()
+        assert upgraded == with_in(layout())
     assert list(LogEntry.objects.order_by("pk").values_list("pk", "digest")) == digests
     assert list(Job.objects.order_by("pk").values_list("pk", "tax_percent", "tax_on_labor")) == taxed
     (rate,) = taxes_on(timezone.localdate(), [1])[1].taxes
