@@ -203,6 +203,7 @@ SUBJECTS = [
     Subject(
         "findings/readings/carrying.py",
         [
+            "tests/findings/readings/test_carrying.py",
             "tests/findings/readings/test_first_condition.py",
         ],
     ),
