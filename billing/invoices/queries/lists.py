@@ -8,12 +8,10 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from django.contrib.postgres.expressions import ArraySubquery
-from django.db.models import OuterRef, QuerySet
-from django.db.models.functions import Coalesce
+from django.db.models import QuerySet
 
 from billing.invoices.between import Between, others_words
-from billing.invoices.models import MEANS, NOTHING, CreditNote, Invoice, LooseWriteOff, Payment, Use, WriteOff
+from billing.invoices.models import MEANS, NOTHING, Invoice
 from billing.invoices.queries.balances import (
     Held,
     HeldPayment,
@@ -25,6 +23,17 @@ from billing.invoices.queries.balances import (
     other_currencies,
     owed_back_by,
     with_balance,
+)
+from billing.invoices.queries.of_customers import (
+    Loose,
+    Paid,
+    TakenOff,
+    invoices_of,
+    loose_write_offs_of,
+    money_of,
+    other_currencies_among,
+    owed_back_of,
+    taken_off_invoices_of,
 )
 from billing.invoices.queries.open_sums import BUCKETS, owed_sums
 from staff.queries import shop_profile
@@ -230,6 +239,10 @@ class Statement:
     purses: Sequence[HeldPayment] = ()
     """What is held, each sum that came in by itself."""
     others: tuple[str, ...] = ()
+    payments: Sequence[Paid] = ()
+    """Every sum of money, in any currency, the last one first."""
+    written_off: Sequence[Loose] = ()
+    """The same of what was written off on no invoice."""
 
     @property
     def others_told(self) -> str:
@@ -260,58 +273,61 @@ class Statement:
 
 
 def statement_of(customer: Customer, currency: str, day: date) -> Statement:
-    """Everything between the shop and a customer, by day."""
-    rows: list[tuple[date, datetime, str, Decimal]] = []
-    mine: dict[str, Any] = {"customer": customer, "currency": currency}
-    shown_of_invoice = ("number", "issued_on", "made_at", "total", "job__number")
-    for invoice in Invoice.objects.filter(**mine).select_related("job").only(*shown_of_invoice):
-        what = f"Invoice {invoice}, job {invoice.job.number}"
-        rows.append((invoice.issued_on, invoice.made_at, what, invoice.total))
-    for note in CreditNote.objects.filter(**mine).select_related("invoice"):
-        what = f"Credit note {note} on invoice {note.invoice}"
-        rows.append((note.issued_on, note.made_at, what, -note.total))
-    received = Payment.objects.filter(**mine).select_related("job", "invoice", "reverses")
-    for payment in received.annotate(paid=_invoices_paid()):
-        rows.append((payment.day, payment.at, payment_words(payment, payment.paid), -payment.amount))
-    for off in WriteOff.objects.filter(invoice__in=Invoice.objects.filter(**mine)).select_related("invoice"):
-        what = f"{'Written off' if off.amount > 0 else 'Write-off reversed'}, invoice {off.invoice}"
-        rows.append((off.day, off.at, what, -off.amount))
-    for loose in LooseWriteOff.objects.filter(**mine):
-        rows.append((loose.day, loose.at, loose_words(loose), -loose.amount if loose.is_theirs else loose.amount))
+    """Everything between the shop and a customer, by day: four questions."""
+    invoices, money, loose = invoices_of(customer), money_of(customer), loose_write_offs_of(customer)
+    entries: list[tuple[date, datetime, str, Decimal]] = []
+    for one in invoices:
+        if one.currency == currency:
+            entries.append((one.issued_on, one.made_at, f"Invoice {one.number}, job {one.job_number}", one.total))
+    for off in taken_off_invoices_of(customer):
+        if off.currency == currency:
+            entries.append((off.day, off.at, taken_off_words(off), -off.amount))
+    for paid in money:
+        if paid.currency == currency:
+            entries.append((paid.day, paid.at, payment_words(paid), -paid.amount))
+    for row in loose:
+        if row.currency == currency:
+            entries.append((row.day, row.at, loose_words(row), -row.amount if row.is_theirs else row.amount))
     after, shown = NOTHING, []
-    for on, _, what, amount in sorted(rows, key=lambda row: row[:2]):
+    for on, _, what, amount in sorted(entries, key=lambda entry: entry[:2]):
         after += amount
         shown.append(StatementRow(on, what, amount, after))
-    is_open = list(open_invoices(Invoice.objects.filter(**mine).select_related("job__vessel")).order_by("due_on", "pk"))
-    purses, back = held_payments([customer], currency), owed_back_by(customer, currency)
-    others = other_currencies(currency, customer)
-    return Statement(customer, currency, day, shown, is_open, in_two(purses), back, purses, others)
+    is_open = [one for one in invoices if one.open_sum and one.currency == currency]
+    is_open.sort(key=lambda one: (one.due_on, one.pk))
+    held = [one for one in money if one.kind == "received" and one.rest > 0 and one.currency == currency]
+    held.sort(key=lambda one: (one.day, one.pk))
+    purses = [HeldPayment(one.record, one.rest) for one in held]
+    return Statement(
+        customer, currency, day, shown, [one.record(customer) for one in is_open], in_two(purses),
+        owed_back_of(money, currency), purses, other_currencies_among(invoices, money, currency),
+        sorted(money, key=lambda one: (one.day, one.pk), reverse=True),
+        sorted(loose, key=lambda one: (one.day, one.pk), reverse=True),
+    )  # fmt: skip
 
 
-def loose_words(row: LooseWriteOff) -> str:
+def taken_off_words(off: TakenOff) -> str:
+    """A credit note by its number, or what was written off of an invoice."""
+    if off.number:
+        return f"Credit note {off.number} on invoice {off.invoice}"
+    return f"{'Written off' if off.amount > 0 else 'Write-off reversed'}, invoice {off.invoice}"
+
+
+def loose_words(row: Loose) -> str:
     """What was written off on no invoice, or is expected again."""
     what = "owed to the shop on no invoice" if row.is_theirs else "owed by the shop"
     return f"{'Written off' if row.amount > 0 else 'Write-off reversed'}, {what}"
 
 
-def _invoices_paid() -> ArraySubquery:
-    """The numbers of the invoices that a payment was used for, or the one that it reverses, in that order."""
-    uses = Use.objects.filter(payment=Coalesce(OuterRef("reverses"), OuterRef("pk")), amount__gt=0)
-    return ArraySubquery(uses.filter(invoice__isnull=False).order_by("pk").values("invoice__number"))
-
-
-def payment_words(payment: Payment, paid: Sequence[str]) -> str:
-    """What a sum of money was: “Payment on invoice INV-1004, check 1021”; ``paid`` are the invoices it was used for."""
-    if payment.job is not None:
-        about = f" for job {payment.job.number}"
+def payment_words(paid: Paid) -> str:
+    """What a sum of money was: “Payment on invoice INV-1004, check 1021”."""
+    if paid.job is not None:
+        about = f" for job {paid.job}"
     else:
-        noted = [str(payment.invoice)] if payment.invoice else []
-        about = invoices_words([*noted, *paid])
-    came = "Deposit" if payment.job else "Payment"
-    wrong = "paid back" if payment.reverses and payment.reverses.kind == "refunded" else came.lower()
+        about = invoices_words([*([paid.invoice] if paid.invoice else []), *paid.paid])
+    came = "Payment" if paid.job is None else "Deposit"
+    wrong = "paid back" if paid.reverses == "refunded" else came.lower()
     what = {"received": came, "refunded": "Paid back", "reversed": f"Reversed: {wrong}"}
-    how = payment.get_means_display().lower() + (f" {payment.reference}" if payment.reference else "")
-    return f"{what[payment.kind]}{about}, {how}"
+    return f"{what[paid.kind]}{about}, {paid.how}"
 
 
 def invoices_words(numbers: Iterable[str]) -> str:

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from billing.invoices.actions import change_customer_billing, cover_owed, receive_owed, refund_credit
 from billing.invoices.forms import CustomerBillingForm, PaymentForm, RefundForm
-from billing.invoices.models import NOTHING, CustomerBilling, LooseWriteOff, Payment
+from billing.invoices.models import NOTHING, CustomerBilling
 from billing.invoices.paper import plain_statement, signed_statement
 from billing.invoices.queries.balances import held_for, owed_back_by
 from billing.invoices.queries.lists import statement_of
@@ -38,12 +38,7 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
         "customer": found,
         "statement": statement,
         "purses": statement.purses,
-        "payments": Payment.objects.filter(customer=found)
-        .select_related("job", "invoice", "by", "reversed_by", "reverses")
-        .order_by("-day", "-pk"),
-        "written_off": LooseWriteOff.objects.filter(customer=found)
-        .select_related("by", "reversed_by", "reverses")
-        .order_by("-day", "-pk"),
+        "written_off": statement.written_off,
         "billing": CustomerBilling.objects.filter(customer=found).first(),
         "may_take": person.may(Permission.TAKE_MONEY),
         "may_refund": person.may(Permission.CREDIT_INVOICES),
