@@ -6,6 +6,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from findings.faults.job_findings import findings_of_job
+from findings.happenings.queries import happenings_of_job
 from findings.readings.queries import readings_shown_on_job, rows
 from findings.readings.results import results_shown_on_job
 from staff.policy import Permission, may, permission_required
@@ -25,6 +26,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
         "findings": findings_of_job(found),
         "readings": rows(readings_shown_on_job(found)),
         "results": results_shown_on_job(found),
+        "happenings": happenings_of_job(found),
         "doubts": [f"{engines[key]}: {said}" for key, of_engine in doubts.items() for said in of_engine],
         "has_unit": found.vessel.units.filter(removed_on=None).exists(),
         "may_correct": may(request.user, Permission.AMEND_FINDINGS),

@@ -10,6 +10,7 @@ urlpatterns = [
     path("", include("findings.faults.urls")),
     path("", include("findings.bench.urls")),
     path("", include("findings.readings.urls")),
+    path("", include("findings.happenings.urls")),
     path("", include("findings.register.urls")),
     path("", include("findings.canlogs.urls")),
     path("", include("findings.insight.urls")),

@@ -64,6 +64,7 @@ INSTALLED_APPS = [
     "findings.reports",
     "findings.canlogs",
     "findings.bench",
+    "findings.happenings",
     "findings.readings",
     "findings.faults",
     "findings.instruments",

@@ -10,7 +10,7 @@ A complete example::
 
     from engineering.cooling import raw_water_rise
     from engineering.measures import Kind
-    from findings.bench.cautions import HOT_COOLANT, ROTATING
+    from findings.cautions import HOT_COOLANT, ROTATING
     from findings.bench.tool import (
         ToolContext, Bounds, Choice, Example, Figure, Given, Group, Outcome, Prefill, Quantity, Rows, Tool, Words,
     )

@@ -18,11 +18,11 @@ from engineering.units import System
 from findings.bench.actions import log_result
 from findings.bench.answer import Answer, work_out
 from findings.bench.catalog import all_tools, grouped_tools
-from findings.bench.cautions import MANUAL_FIRST
 from findings.bench.context import ToolContext
 from findings.bench.forms import BenchForm, LogForm
 from findings.bench.texts import Texts, as_texts, prefilled, with_units_apart
 from findings.bench.tool import Tool
+from findings.cautions import MANUAL_FIRST
 from findings.faults.phases import usual_phase
 from findings.instruments.forms import instrument_of
 from staff.policy import Permission, may, permission_required

@@ -18,13 +18,14 @@ from django.db.models import Max, Min, Q, QuerySet
 from django.utils import timezone
 
 from findings.faults.evidence import IS_EFFECTIVE
+from findings.happenings.kinds import KINDS
 from vessels.identity import Identity, identity_of
 from vessels.log.evidence import superseded
 from vessels.models import ControlUnit, DetailsChange, Engine, LogEntry, UnitFitting, UnitIdentification, Vessel
 from vessels.wording import label_of
 from workorders.models import Job
 
-FINDINGS = ("scan", "clear", "work-done", "reading", "hours")
+FINDINGS = ("scan", "clear", "work-done", "reading", "hours", *KINDS)
 MAY_CHANGE = {Vessel: ("name", "registration"), Engine: ("propeller", "gear_ratio")}
 
 

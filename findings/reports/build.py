@@ -16,6 +16,7 @@ from findings.reports.cautions import CAUTIONS
 from findings.reports.coverage import coverage_of
 from findings.reports.differences import differences
 from findings.reports.gather_codes import CodesOfJob
+from findings.reports.gather_happenings import visual_facts, with_those_of_findings
 from findings.reports.gather_readings import readings_of, results_of
 from findings.reports.listed import turns_of
 from findings.reports.models import ReportDraft
@@ -72,7 +73,7 @@ def _build(draft: ReportDraft, shop: ShopProfile) -> Findings:
     codes = CodesOfJob(source, serials)
     engines = tuple(_engines(source))
     scans, readings, work = tuple(codes.scans()), tuple(readings_of(source)), tuple(codes.work())
-    units = tuple(_units(source, scans, serials))
+    units, visual = tuple(_units(source, scans, serials)), tuple(visual_facts(source))
     clears, parts = tuple(codes.clears()), parts_of(job, source)
     findings = Findings(
         wording=WORDING,
@@ -91,16 +92,15 @@ def _build(draft: ReportDraft, shop: ShopProfile) -> Findings:
         readings=readings,
         lines=tuple(_lines(job, source, parts)),
         work=work,
-        recommendations=tuple(recommendations_of(draft)),
+        recommendations=tuple(with_those_of_findings(recommendations_of(draft), job)),
         not_inspected=lines_of(draft.not_inspected),
         cautions=CAUTIONS,
         coverage=tuple(coverage_of(engines, units, scans, readings, turns_of(units, work, clears, str(job.number)))),
-        inspection=_inspection(
-            draft, [*(one.at for one in scans), *(one.at for one in readings), *(one.at for one in work)]
-        ),
+        inspection=_inspection(draft, [one.at for kind in (scans, readings, work, visual) for one in kind]),
         other_parts=tuple(parts.get(None, [])),
         clears=clears,
         results=tuple(results_of(source)),
+        visual=visual,
     )
     return replace(findings, revision=_revision(draft, findings, zone))
 

@@ -22,6 +22,7 @@ from findings.reports.record import (
     ReadingFacts,
     Recommendation,
     ScanFacts,
+    VisualFacts,
     WorkFacts,
 )
 
@@ -40,6 +41,7 @@ SAME_FACTS = (
     "work",
     "clears",
     "results",
+    "visual",
 )
 LATER = {"changed_since", "is_correction"}
 TOLD = {
@@ -50,6 +52,7 @@ TOLD = {
     "Engine": {"position", "maker", "model", "serial", "hours"},
     "Concern": {"concern", "cause", "correction"},
     "Recommendation": {"urgency", "text"},
+    "Visual finding": {"place", "severity", "recommendation", "engine"},
 }
 """Of each kind of row what its own sentence says."""
 ALWAYS = {"corrected_by", "corrections", "by_hand"}
@@ -90,6 +93,7 @@ def _all(old: Findings, new: Findings) -> Iterator[str]:
     yield from _rows(old.readings, new.readings, _reading_key, _reading_words, "Reading")
     yield from _rows(old.results, new.results, lambda one: (one.at, one.title), lambda one: one.title, "Result")
     yield from _rows(old.work, new.work, lambda one: (one.at, one.text), _work_words, "Work")
+    yield from _rows(old.visual, new.visual, lambda one: (one.at, one.place), _visual_words, "Visual finding")
     yield from _rows(old.lines, new.lines, lambda one: one.concern, _line_words, "Concern")
     if old.other_parts != new.other_parts and old.coverage:
         yield "The parts that belong to no one concern were changed."
@@ -250,6 +254,12 @@ def _verdict(one: ReadingFacts) -> str:
 
 def _work_words(one: WorkFacts) -> str:
     return f"{_said(one.at)}, “{_short(one.text)}”"
+
+
+def _visual_words(one: VisualFacts) -> str:
+    where = f", {one.engine.lower()}" if one.engine else ""
+    recommended = f", recommended “{_short(one.recommendation)}”" if one.recommendation else ""
+    return f"{_short(one.place)}{where}, {_said(one.at)}: {one.severity.lower()}{recommended}"
 
 
 def _line_words(one: LineFacts) -> str:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 from findings.reports.record import (
     FORMAT,
+    SEVERITIES,
     URGENCIES,
     ClearFacts,
     CoverageFacts,
@@ -33,6 +34,7 @@ from findings.reports.record import (
     Record,
     ScanFacts,
     UnitFacts,
+    VisualFacts,
     WorkFacts,
     WorkingFacts,
 )
@@ -43,6 +45,7 @@ WORDS: dict[tuple[type, str], list[str]] = {
     (FaultFacts, "state"): ["active", "stored", "returned", "not fixed yet", "cleared", "historic"],
     (ReadingFacts, "verdict"): ["in range", "near the limit", "out", "no limits known"],
     (Recommendation, "urgency"): list(URGENCIES),
+    (VisualFacts, "severity"): list(SEVERITIES),
     (CoverageFacts, "arrival"): ["complete", "partial", "not scanned", ""],
     (CoverageFacts, "after"): ["complete", "partial", "not scanned", ""],
     (CoverageFacts, "other"): ["complete", "partial", ""],
@@ -56,6 +59,7 @@ ADDED: frozenset[tuple[type, str]] = frozenset(
         (ReadingFacts, "by_hand"),
         (Findings, "results"),
         (Findings, "wording"),
+        (Findings, "visual"),
         (WorkingFacts, "is_measured"),
         (CoverageFacts, "other"),
         (UnitFacts, "another_unit"),

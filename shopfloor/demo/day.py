@@ -13,6 +13,7 @@ from findings.faults.actions import CodeSeen, clear_codes, log_scan, log_work
 from findings.faults.models import Fault
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter
+from shopfloor.demo.also import look_around
 from shopfloor.demo.dock_run import log_dock_run
 from shopfloor.demo.fitting import await_parts, charge_parts, fit_parts, take_delivery
 from shopfloor.demo.hours import charge_labor, clock_trial, clock_work, has_clocks, is_charged_by_the_clock
@@ -122,6 +123,7 @@ class PlayedVisit(VisitDay):
         self.readings("arrival", start + timedelta(minutes=35))
         if visit.key == "meter":
             self.new_meter(start + timedelta(hours=1))
+        look_around(self, start + timedelta(hours=1, minutes=20))
         self.clock.turn(start + timedelta(hours=2))
         self.say("cause")
         fit_parts(self, start + timedelta(hours=2, minutes=40))

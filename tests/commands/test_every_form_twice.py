@@ -328,6 +328,11 @@ FORMS: dict[str, Form] = {
     "findings:paste": Form(does="log_scan"),
     "findings:clear": Form(lambda scene: {"unit": scene.cast.port_unit.pk, "which": "all"}, "clear_codes"),
     "findings:work": Form(says(text="Changed the oil."), "log_work"),
+    "findings:visual_finding": Form(
+        says(engine="boat", place="Bilge hose", text="Chafed", severity="soon", recommendation="Replace it"),
+        "log_visual_finding",
+    ),
+    "findings:correct_visual_finding": Form(says(text="Cracked"), "log_visual_finding"),
     "findings:job_readings": Form(
         says(**{"other-parameter_name": "Belt slack", "other-kind": "length", "other-number": "8", "other-value": "8",
                 "other-unit": "mm"}),

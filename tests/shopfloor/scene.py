@@ -37,6 +37,8 @@ from billing.invoices.models import CreditNote, Invoice, LooseWriteOff, Payment,
 from billing.invoices.pricing import priced
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault, Scan
+from findings.happenings.actions import log_visual_finding
+from findings.happenings.models import VisualFinding
 from findings.instruments.actions import add_instrument
 from findings.instruments.models import Instrument
 from findings.readings.actions import NewLimit, add_card, log_reading
@@ -106,6 +108,13 @@ class Scene:
     @cached_property
     def line(self) -> JobLine:
         return self.job.lines.get()
+
+    @cached_property
+    def visual_finding(self) -> VisualFinding:
+        return log_visual_finding(
+            by=self.cast.tech, vessel=self.cast.vessel, engine=self.cast.port, job=self.job, place="Raw-water hose",
+            text="Swollen at the clamp", severity="soon", recommendation="Replace the hose",
+        )  # fmt: skip
 
     @cached_property
     def charge(self) -> Charge:

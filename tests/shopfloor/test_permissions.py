@@ -326,6 +326,10 @@ def reading(scene: Scene) -> Any:
     return scene.reading.pk
 
 
+def visual_finding(scene: Scene) -> Any:
+    return scene.visual_finding.pk
+
+
 def limit(scene: Scene) -> int:
     return scene.card.limits.get().pk
 
@@ -563,6 +567,8 @@ ROWS = [
     Row("findings:paste", LOG, LOG, job),
     Row("findings:clear", LOG, LOG, job),
     Row("findings:work", LOG, LOG, job),
+    Row("findings:visual_finding", LOG, LOG, job),
+    Row("findings:correct_visual_finding", AMEND, AMEND, visual_finding),
     Row("findings:explain", SEE, SEE, unit),
     Row("findings:vessel_faults", SEE, SEE, vessel),
     Row("findings:fault", SEE, SEE, fault),

@@ -15,6 +15,8 @@ from commands.envelope import command, tell
 from commands.refusals import Refused
 from findings.faults.models import Fault
 from findings.faults.queries import faults_of_vessel
+from findings.happenings.queries import recommended_by_findings
+from findings.happenings.wording import recommended_words
 from findings.reports.build import recommendations_of
 from findings.reports.models import ReportDraft
 from staff.models import Person
@@ -64,7 +66,7 @@ def fill_estimate(
 
 _NOTHING = {
     Source.CONCERNS: "Every concern of the job has a line on the estimate.",
-    Source.RECOMMENDATIONS: "No report of this job recommends anything that is not on the estimate.",
+    Source.RECOMMENDATIONS: "Nothing is recommended on this job that is not on the estimate.",
     Source.FAULTS: "No fault is open on this boat that is not on the estimate.",
     Source.KIT: "This kit has no lines.",
 }
@@ -88,10 +90,11 @@ def _told(estimate: Estimate, source: Source, kit: Kit | None, job_line: JobLine
     if source is Source.FAULTS:
         concerns = list(estimate.job.lines.order_by("position"))
         found: list[tuple[str, JobLine | None]] = [
-            (fault_words(fault), _concern_about(fault, concerns)) for fault in open_faults(estimate.job)
+            (fault_words(fault), _concern_on(fault.engine_id, concerns)) for fault in open_faults(estimate.job)
         ]
     else:
-        found = [(words, None) for words in recommended(estimate.job)]
+        concerns = list(estimate.job.lines.order_by("position"))
+        found = [(words, _concern_on(engine, concerns)) for words, engine in recommended(estimate.job).items()]
     for words, about in found:
         if _labor(words)["description"].casefold() not in there:
             yield _labor(words) | {"job_line": about}
@@ -108,18 +111,25 @@ def fault_words(fault: Fault) -> str:
     return f"Find and repair the cause of {fault.label}{where}"
 
 
-def _concern_about(fault: Fault, concerns: list[JobLine]) -> JobLine | None:
+def _concern_on(engine: int | None, concerns: list[JobLine]) -> JobLine | None:
     """The one concern about the same engine; none where there are several."""
-    about = [one for one in concerns if one.engine_id is not None and one.engine_id == fault.engine_id]
+    about = [one for one in concerns if one.engine_id is not None and one.engine_id == engine]
     return about[0] if len(about) == 1 else None
 
 
-def recommended(job: Job) -> list[str]:
-    """What the latest report of a job recommends to do; what is only to be watched is no work."""
+def recommended(job: Job) -> dict[str, int | None]:
+    """What the latest report of a job and its visual findings recommend to do, with the engine where one is named.
+
+    What is only to be watched is no work.
+    """
     draft = ReportDraft.objects.filter(job=job).order_by("-pk").first()
-    if draft is None:
-        return []
-    return [one.text for one in recommendations_of(draft) if one.urgency != WATCH]
+    typed = recommendations_of(draft) if draft is not None else []
+    found: dict[str, int | None] = {one.text: None for one in typed if one.urgency != WATCH}
+    there = {words.casefold() for words in found}
+    for finding in recommended_by_findings(job):
+        if finding.severity != WATCH and finding.recommendation.casefold() not in there:
+            found.setdefault(recommended_words(finding), finding.entry.engine_id)
+    return found
 
 
 def _labor(words: str) -> dict[str, Any]:

@@ -26,7 +26,6 @@ from findings.bench.battery_kinds import (
     kind_of,
     why_not_by_voltage,
 )
-from findings.bench.cautions import BATTERIES, SHORT_CIRCUIT
 from findings.bench.judged import Judged
 from findings.bench.tool import (
     Bounds,
@@ -42,6 +41,7 @@ from findings.bench.tool import (
     Rows,
     Tool,
 )
+from findings.cautions import BATTERIES, SHORT_CIRCUIT
 
 DISCONNECT = (
     "Switch chargers and loads off before you connect or disconnect; a spark at the post can burst the battery."

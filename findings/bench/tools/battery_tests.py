@@ -18,7 +18,6 @@ from findings.bench.battery_kinds import (
     kind_of,
     name_of,
 )
-from findings.bench.cautions import BATTERIES, SHORT_CIRCUIT
 from findings.bench.tool import (
     Band,
     Example,
@@ -32,6 +31,7 @@ from findings.bench.tool import (
     ToolContext,
 )
 from findings.bench.tools.batteries import DISCONNECT
+from findings.cautions import BATTERIES, SHORT_CIRCUIT
 
 _CHARGED_ENOUGH = 75.0
 """Percent, before a load test. Common practice; a vehicle maker's manual asks for 75 % or more."""

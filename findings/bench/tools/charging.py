@@ -17,7 +17,6 @@ from findings.bench.battery_kinds import (
     kind_of,
     name_of,
 )
-from findings.bench.cautions import BATTERIES, CARBON_MONOXIDE, ROTATING, SHORT_CIRCUIT
 from findings.bench.tool import (
     Band,
     Example,
@@ -33,6 +32,7 @@ from findings.bench.tool import (
 )
 from findings.bench.tools.batteries import BATTERY, CELLS
 from findings.bench.wire_fields import DIRECT_CURRENT
+from findings.cautions import BATTERIES, CARBON_MONOXIDE, ROTATING, SHORT_CIRCUIT
 
 _CHARGING = "Charging voltage"
 _NO_CHARGE_V, _NO_BATTERY_V = 1.75, 3.0

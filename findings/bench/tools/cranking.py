@@ -8,7 +8,6 @@ from engineering.amounts import AmountProblem, exceeds
 from engineering.electrical.circuits import JudgedDrop, PartDrop, judge_drops, worst_drop
 from engineering.electrical.nominal import CONNECTION_V, CRANKING_GROUND_V, CRANKING_POSITIVE_V
 from engineering.measures import Kind
-from findings.bench.cautions import BATTERIES, CRANKING, ROTATING, SHORT_CIRCUIT
 from findings.bench.judged import Judged
 from findings.bench.tool import (
     Band,
@@ -27,6 +26,7 @@ from findings.bench.tool import (
     Words,
 )
 from findings.bench.wire_fields import DIRECT_CURRENT
+from findings.cautions import BATTERIES, CRANKING, ROTATING, SHORT_CIRCUIT
 
 NEUTRAL = "Put the gear in neutral, and make sure that it is, before anyone turns the key."
 _TO_TERMINAL = "Battery post to starter terminal"

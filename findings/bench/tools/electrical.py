@@ -10,7 +10,6 @@ from engineering.electrical.conductors import (
     voltage_drop_v,
 )
 from engineering.measures import Kind
-from findings.bench.cautions import ROTATING, SHORT_CIRCUIT
 from findings.bench.judged import Judged
 from findings.bench.tool import (
     Band,
@@ -54,6 +53,7 @@ from findings.bench.wire_results import (
     overloaded,
     too_hot,
 )
+from findings.cautions import ROTATING, SHORT_CIRCUIT
 
 
 def _resistance(given: Given) -> Outcome:

@@ -17,7 +17,6 @@ from engineering.electrical.conductors import (
     smallest_conductor,
     voltage_drop_v,
 )
-from findings.bench.cautions import SHORT_CIRCUIT
 from findings.bench.tool import (
     Example,
     Figure,
@@ -50,6 +49,7 @@ from findings.bench.wire_results import (
     too_hot,
     which_limit,
 )
+from findings.cautions import SHORT_CIRCUIT
 
 
 def _size(given: Given) -> Outcome:

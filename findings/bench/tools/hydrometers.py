@@ -12,7 +12,6 @@ from engineering.electrical.state_of_charge import (
 )
 from engineering.measures import Kind
 from findings.bench.battery_kinds import FLOODED_KIND, NEVER_CHARGE, charging_warnings, frozen_warning
-from findings.bench.cautions import BATTERIES
 from findings.bench.tool import (
     Band,
     Column,
@@ -29,6 +28,7 @@ from findings.bench.tool import (
     Tool,
 )
 from findings.bench.tools.batteries import DISCONNECT, PER_10_F_IN_C
+from findings.cautions import BATTERIES
 
 
 def _hydrometer(given: Given) -> Outcome:

@@ -9,11 +9,6 @@ from engineering.mechanical import (
     CompressionSet,
     judge_compression,
 )
-from findings.bench.cautions import (
-    CRANKING,
-    FUEL,
-    ROTATING,
-)
 from findings.bench.compression_results import (
     DIESEL,
     GASOLINE,
@@ -39,6 +34,11 @@ from findings.bench.tool import (
     ToolContext,
     Verdict,
     Words,
+)
+from findings.cautions import (
+    CRANKING,
+    FUEL,
+    ROTATING,
 )
 
 LAYOUTS = (

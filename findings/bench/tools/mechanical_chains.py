@@ -10,7 +10,6 @@ from engineering.mechanical import (
     most_elongation,
     nominal_length_mm,
 )
-from findings.bench.cautions import ROTATING
 from findings.bench.tool import (
     Band,
     Bounds,
@@ -28,6 +27,7 @@ from findings.bench.tool import (
     Whole,
     Words,
 )
+from findings.cautions import ROTATING
 
 STOPPED = "Take the key or lanyard out, so that nobody can start the engine, and turn it by hand only."
 

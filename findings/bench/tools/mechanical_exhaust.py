@@ -7,12 +7,6 @@ from engineering.mechanical import (
     judge_back_pressure,
     wet_diameter_mm,
 )
-from findings.bench.cautions import (
-    CARBON_MONOXIDE,
-    HOT_COOLANT,
-    ROTATING,
-    UNDER_WAY,
-)
 from findings.bench.tool import (
     Bounds,
     Example,
@@ -27,6 +21,12 @@ from findings.bench.tool import (
     ToolProblem,
 )
 from findings.bench.tools.mechanical import CONDITION
+from findings.cautions import (
+    CARBON_MONOXIDE,
+    HOT_COOLANT,
+    ROTATING,
+    UNDER_WAY,
+)
 
 _MOST_LIMIT_KPA = 150.0
 """About 22 psi. Common practice, no source."""

@@ -13,11 +13,6 @@ from engineering.mechanical import (
     name_cylinders,
     orifice_diameter_in,
 )
-from findings.bench.cautions import (
-    COMPRESSED_AIR,
-    FUEL,
-    HOT_COOLANT,
-)
 from findings.bench.tool import (
     Bounds,
     Choice,
@@ -35,6 +30,11 @@ from findings.bench.tool import (
     Verdict,
 )
 from findings.bench.tools.mechanical import CONDITION, refuse_gaps
+from findings.cautions import (
+    COMPRESSED_AIR,
+    FUEL,
+    HOT_COOLANT,
+)
 
 
 def _leak_down(given: Given) -> Outcome:

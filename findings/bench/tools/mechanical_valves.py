@@ -12,7 +12,6 @@ from engineering.mechanical import (
     judge_clearance,
     sizes_in_steps_mm,
 )
-from findings.bench.cautions import CRANKING
 from findings.bench.tool import (
     Bounds,
     Choice,
@@ -31,6 +30,7 @@ from findings.bench.tool import (
     Words,
 )
 from findings.bench.tools.mechanical_chains import STOPPED
+from findings.cautions import CRANKING
 
 _STANDINGS = {RangePosition.BELOW: "too tight", RangePosition.WITHIN: "in range", RangePosition.ABOVE: "too wide"}
 

@@ -15,7 +15,6 @@ from engineering.sensors.position import (
     supply_check,
 )
 from engineering.sensors.sweep import Sweep, Tracks, compare_tracks, judge_sweep
-from findings.bench.cautions import FUEL, ROTATING
 from findings.bench.context import ToolContext
 from findings.bench.filled_rows import rows_of
 from findings.bench.tool import (
@@ -36,6 +35,7 @@ from findings.bench.tool import (
     ToolProblem,
     Verdict,
 )
+from findings.cautions import FUEL, ROTATING
 
 KEY_ON = (
     "Key on without starting: the fuel pump may prime, throttle, trim and gear actuators may move and fans may run. "

@@ -14,7 +14,6 @@ from engineering.propulsion import (
     shaft_rpm,
     slip,
 )
-from findings.bench.cautions import RAISED_BOAT, ROTATING, UNDER_WAY
 from findings.bench.tool import (
     Bounds,
     Choice,
@@ -31,6 +30,7 @@ from findings.bench.tool import (
     ToolProblem,
     Whole,
 )
+from findings.cautions import RAISED_BOAT, ROTATING, UNDER_WAY
 
 ON_RECORD = "on the engine's record"
 PROPELLER = "Take the key or lanyard out before anybody touches the propeller, and block it before loosening its nut."

@@ -15,7 +15,6 @@ from engineering.propulsion import (
     fuel_burn_l_per_h,
     words_of_burn,
 )
-from findings.bench.cautions import CARBON_MONOXIDE, FUEL, UNDER_WAY
 from findings.bench.tool import (
     Band,
     Choice,
@@ -32,6 +31,7 @@ from findings.bench.tool import (
     ToolProblem,
 )
 from findings.bench.tools.propulsion import ON_RECORD
+from findings.cautions import CARBON_MONOXIDE, FUEL, UNDER_WAY
 
 
 def _rated_power(at: ToolContext) -> Prefill | None:

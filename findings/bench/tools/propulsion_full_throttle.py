@@ -5,7 +5,6 @@ from __future__ import annotations
 from engineering.amounts import RangePosition
 from engineering.measures import Kind
 from engineering.propulsion import advise_pitch, judge_full_throttle
-from findings.bench.cautions import RAISED_BOAT, UNDER_WAY
 from findings.bench.tool import (
     Band,
     Example,
@@ -21,6 +20,7 @@ from findings.bench.tool import (
     Verdict,
 )
 from findings.bench.tools.propulsion import ON_RECORD, PITCH_FIELD, PROPELLER, rpm_words
+from findings.cautions import RAISED_BOAT, UNDER_WAY
 
 
 def _rated_low(at: ToolContext) -> Prefill | None:

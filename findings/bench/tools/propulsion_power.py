@@ -7,7 +7,6 @@ from engineering.propulsion import (
     power_kw,
     torque_nm,
 )
-from findings.bench.cautions import CARBON_MONOXIDE, ROTATING
 from findings.bench.tool import (
     Example,
     Figure,
@@ -19,6 +18,7 @@ from findings.bench.tool import (
     ToolProblem,
 )
 from findings.bench.tools.propulsion import rpm_words
+from findings.cautions import CARBON_MONOXIDE, ROTATING
 
 
 def _power(given: Given) -> Outcome:

@@ -10,7 +10,6 @@ from engineering.measures import Kind
 from engineering.sensors.level_sender import SenderState
 from engineering.tanks.measured_fills import MeasuredFills, fills_from_additions
 from engineering.tanks.shapes import Box, HorizontalCylinder, Wedge
-from findings.bench.cautions import FUEL, TANKS
 from findings.bench.filled_rows import rows_of
 from findings.bench.tank_results import LITERS, TANK, USED, chosen_sender, tank_outcome
 from findings.bench.tool import (
@@ -28,6 +27,7 @@ from findings.bench.tool import (
     ToolProblem,
     Verdict,
 )
+from findings.cautions import FUEL, TANKS
 
 OPENING = (
     "Before a tank is opened: no flame, no spark, no smoking, bilge aired, power to the sender off. Gasoline vapor is "

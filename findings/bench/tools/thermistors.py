@@ -9,10 +9,10 @@ from engineering.measures import Kind
 from engineering.sensors.steinhart_hart import SteinhartHart
 from engineering.sensors.thermistor import ZERO_C_IN_K, BetaThermistor
 from engineering.sensors.thermistor_table import DoubtfulEntry, SensorTable
-from findings.bench.cautions import HOT_COOLANT, ROTATING
 from findings.bench.filled_rows import rows_of
 from findings.bench.thermistor_results import thermistor_outcome
 from findings.bench.tool import Choice, Example, Field, Given, Group, Outcome, Quantity, Rows, Told, Tool
+from findings.cautions import HOT_COOLANT, ROTATING
 
 METER = (
     "Measure ohms with the sensor unplugged and the key off: on a live circuit a meter on ohms shows nonsense, "

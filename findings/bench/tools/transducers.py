@@ -11,7 +11,6 @@ from engineering.sensors.bands import TransducerReading
 from engineering.sensors.current_loop import CurrentLoop
 from engineering.sensors.divider import resistance_from_voltage, voltage_from_resistance
 from engineering.sensors.ratiometric import RatiometricTransducer
-from findings.bench.cautions import FUEL_PRESSURE, HOT_COOLANT, ROTATING
 from findings.bench.tool import (
     Choice,
     Example,
@@ -26,6 +25,7 @@ from findings.bench.tool import (
     ToolProblem,
     Verdict,
 )
+from findings.cautions import FUEL_PRESSURE, HOT_COOLANT, ROTATING
 
 _MEASURABLE: tuple[tuple[str, Kind], ...] = (
     ("Oil pressure", Kind.PRESSURE),

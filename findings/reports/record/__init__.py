@@ -15,6 +15,7 @@ from findings.reports.record.codes import (
     WorkFacts,
 )
 from findings.reports.record.form import from_json, plain_facts, to_json
+from findings.reports.record.happened import SEVERITIES, VisualFacts
 from findings.reports.record.job import (
     URGENCIES,
     CoverageFacts,
@@ -31,6 +32,7 @@ from findings.reports.record.whole import FORMAT, KNOWN_FORMATS, WORDING, Findin
 __all__ = [
     "FORMAT",
     "KNOWN_FORMATS",
+    "SEVERITIES",
     "URGENCIES",
     "WORDING",
     "ClearFacts",
@@ -58,6 +60,7 @@ __all__ = [
     "ShopFacts",
     "UnitFacts",
     "VesselFacts",
+    "VisualFacts",
     "WorkFacts",
     "WorkingFacts",
     "from_json",

@@ -13,10 +13,10 @@ from fontTools.ttLib import TTFont
 
 from engineering.measures import UNITS
 from findings.bench.catalog import all_tools
-from findings.bench.cautions import MANUAL_FIRST
 from findings.bench.fields import Bounds, Choice, Field, FromRecords, Quantity, Rows, Whole
 from findings.bench.texts import cell_name, prefilled
 from findings.bench.tool import Tool
+from findings.cautions import MANUAL_FIRST
 from findings.readings.models import Reading
 from tests.findings.bench.world import BenchWorld
 from vessels.log.verify import broken_link

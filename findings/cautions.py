@@ -1,4 +1,4 @@
-"""The usual cautions of the work that the tools go with. Common practice, no source; the maker's manual comes first."""
+"""The usual cautions of work on engines and boats. Common practice, no source; the maker's manual comes first."""
 
 MANUAL_FIRST = (
     "The maker's current manual comes first, then local codes; leave licensed work to those who hold the license."

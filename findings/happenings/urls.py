@@ -1,0 +1,10 @@
+"""Addresses of what else happens; included by findings.urls."""
+
+from django.urls import path
+
+from findings.happenings import views
+
+urlpatterns = [
+    path("jobs/<int:number>/visual-finding/", views.visual_finding, name="visual_finding"),
+    path("visual-findings/<uuid:pk>/correct/", views.correct_visual_finding, name="correct_visual_finding"),
+]

@@ -1,0 +1,108 @@
+"""Pages: log one of these, and correct one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+
+from findings import cautions
+from findings.happenings.actions import log_visual_finding
+from findings.happenings.forms import HappeningForm, VisualForm
+from findings.happenings.kinds import VISUAL
+from findings.happenings.models import VisualFinding
+from staff.policy import Permission, permission_required
+from staff.requests import signed_in
+from vessels.frames import vessel_frame
+from vessels.log.afterwards import afterwards_of_entry
+from vessels.log.entries import shown_entries, single_entry
+from vessels.models import Engine, LogEntry
+from web.submission import Submission
+from workorders.frames import job_frame, job_or_404
+
+
+@dataclass(frozen=True)
+class Page:
+    """What is its own in the pages of one kind."""
+
+    kind: str
+    name: str
+    form: type[HappeningForm]
+    action: Callable[..., object]
+    detail: type[Any]
+    fields: tuple[str, ...]
+    cautions: tuple[str, ...]
+    warns_first: bool = False
+    """Whether the cautions are open before the form is: the entry is of work that moves something."""
+
+
+VISUAL_PAGE = Page(
+    VISUAL,
+    "visual finding",
+    VisualForm,
+    log_visual_finding,
+    VisualFinding,
+    ("place", "severity", "recommendation"),
+    (cautions.ROTATING, cautions.HOT_COOLANT, cautions.FUEL, cautions.RAISED_BOAT, cautions.MANUAL_FIRST),
+)
+
+
+@permission_required(Permission.LOG_FINDINGS)
+def visual_finding(request: HttpRequest, number: int) -> HttpResponse:
+    """Log what somebody saw."""
+    return _log(request, number, VISUAL_PAGE)
+
+
+@permission_required(Permission.AMEND_FINDINGS)
+def correct_visual_finding(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Correct a visual finding."""
+    return _correct(request, pk, VISUAL_PAGE)
+
+
+def _log(request: HttpRequest, number: int, page: Page) -> HttpResponse:
+    job = job_or_404(number)
+    engines = list(job.vessel.engines.filter(removed_on=None))
+    form = page.form(request.POST if request.method == "POST" else None, engines=engines)
+    sending = Submission(request, form)
+    if sending.save(
+        lambda: page.action(by=signed_in(request), vessel=job.vessel, job=job, **form.answers()),
+    ):
+        messages.success(request, f"The {page.name} is in the log.")
+        return redirect("findings:job", number=job.number)
+    return sending.page(
+        "findings/happenings/log.html", frame=job_frame(request.user, job, "findings:job"), job=job, page=page
+    )
+
+
+def _correct(request: HttpRequest, pk: UUID, page: Page) -> HttpResponse:
+    entry = get_object_or_404(LogEntry.objects.select_related("vessel__owner", "engine", "job"), pk=pk, kind=page.kind)
+    detail = page.detail.objects.get(pk=pk)
+    engines = _engines_for(entry)
+    initial = page.form.as_it_was(entry) | {name: getattr(detail, name) for name in page.fields}
+    form = page.form(request.POST if request.method == "POST" else None, engines=engines, wrong=entry, initial=initial)
+    sending = Submission(request, form)
+    if sending.save(
+        lambda: page.action(by=signed_in(request), vessel=entry.vessel, job=entry.job, amends=entry, **form.answers())
+    ):
+        messages.success(request, "The correction is what counts now. Both stay visible.")
+        return redirect("findings:job", entry.job.number) if entry.job else redirect("vessels:entry", pk)
+    later = afterwards_of_entry(entry)
+    return sending.page(
+        "findings/happenings/correct.html",
+        frame=vessel_frame(request.user, entry.vessel, "vessels:log"),
+        vessel=entry.vessel,
+        page=page,
+        shown=shown_entries(single_entry(pk), most=1)[0],
+        later=later,
+        is_again=later.replaced is not None and later.can_be_corrected,
+    )
+
+
+def _engines_for(entry: LogEntry) -> list[Engine]:
+    """The engines aboard, and the one that the entry is of."""
+    return [one for one in entry.vessel.engines.all() if one.removed_on is None or one.pk == entry.engine_id]

@@ -1,0 +1,36 @@
+"""What the log, the job's page and the paper say of these entries."""
+
+from __future__ import annotations
+
+from findings.happenings.models import Severity, VisualFinding
+from vessels.models import Engine
+
+
+def one_line(text: str) -> str:
+    """A text on one line."""
+    return " ".join(text.split())
+
+
+def ended(text: str) -> str:
+    """A sentence with its period, whatever the person ended it with."""
+    text = text.strip()
+    return text if text.endswith((".", "!", "?", "…")) else f"{text}."
+
+
+def visual_summary(place: str, severity: str, recommendation: str) -> str:
+    """The entry's line: "Raw-water hose: repair soon. Recommended: replace both hoses."."""
+    said = f"{place}: {Severity(severity).label.lower()}."
+    return f"{said} Recommended: {ended(recommendation)}" if recommendation else said
+
+
+def recommended_words(finding: VisualFinding) -> str:
+    """What a finding recommends, and where: "Replace both hoses (raw-water hose at the pump, port engine)"."""
+    engine = finding.entry.engine
+    where = f"{finding.place}, {engine_place(engine)}" if engine is not None else finding.place
+    return f"{finding.recommendation.rstrip('.')} ({where})"
+
+
+def engine_place(engine: Engine) -> str:
+    """Which engine of the boat it is: "port engine", "generator"; "engine" of the only one."""
+    words = engine.get_position_display().lower()
+    return {"generator": words, "single": "engine"}.get(engine.position, f"{words} engine")

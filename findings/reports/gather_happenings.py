@@ -1,0 +1,42 @@
+"""What else was found and done on a job, out of the log, as facts for the record; a fixed number of queries each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from findings.happenings.queries import recommended_by_findings, visual_findings_of
+from findings.happenings.wording import recommended_words
+from findings.reports.record import Recommendation, VisualFacts
+from findings.reports.source import Source, authors_before, witnesses
+from workorders.models import Job
+
+
+def visual_facts(source: Source) -> Iterator[VisualFacts]:
+    """The visual findings of the job that count, in order of happening."""
+    found = visual_findings_of(source.job)
+    first = authors_before(one.entry for one in found)
+    for one in found:
+        entry = one.entry
+        yield VisualFacts(
+            at=source.at(entry.happened_at),
+            hours=entry.engine_hours,
+            engine=source.engine_name(entry.engine_id),
+            place=one.place,
+            text=entry.text,
+            severity=one.get_severity_display(),
+            recommendation=one.recommendation,
+            **witnesses(entry, first),
+            corrections=source.told(one.later),  # type: ignore[attr-defined]  # annotated where it was read
+        )
+
+
+def with_those_of_findings(typed: Iterable[Recommendation], job: Job) -> Iterator[Recommendation]:
+    """What was typed into the draft, then what the visual findings of the job recommend and nobody typed."""
+    there = list(typed)
+    yield from there
+    said = {(one.urgency, one.text.casefold()) for one in there}
+    for finding in recommended_by_findings(job):
+        words = recommended_words(finding)
+        if not {(finding.severity, words.casefold()), (finding.severity, finding.recommendation.casefold())} & said:
+            said.add((finding.severity, words.casefold()))
+            yield Recommendation(urgency=finding.severity, text=words)

@@ -1,0 +1,30 @@
+"""What else was found and done on the job, beside codes and readings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+
+from findings.reports.record.codes import CorrectionFacts
+
+SEVERITIES = ("Repair before next use", "Repair soon", "Watch", "No fault seen")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VisualFacts:
+    """What somebody saw on an engine, or on the vessel where ``engine`` is empty. ``place`` says where on it.
+
+    ``severity`` is one of ``SEVERITIES``. Of a correction ``by`` is who saw it, ``corrected_by`` who corrected it.
+    """
+
+    at: datetime
+    hours: Decimal | None
+    engine: str
+    place: str
+    text: str
+    severity: str
+    recommendation: str
+    by: str
+    corrected_by: str = ""
+    corrections: tuple[CorrectionFacts, ...] = ()
