@@ -8,6 +8,7 @@ from engineering.recurrence.comparing import HoldingComparison, compare_holding
 from engineering.recurrence.events import EventRecord, record_of
 from engineering.recurrence.held import FEWEST_REPAIRS, FEWEST_RETURNS, Held, all_held_bound
 from engineering.recurrence.holding import FEWEST_AT_RISK, HoldingCurve, HoldingPoint, holding_curve
+from engineering.recurrence.hull_squares import HullSquares
 from engineering.recurrence.mean_count import MeanCount, mean_cumulative_function
 from engineering.recurrence.of_fault import ComingBack, coming_back
 from engineering.recurrence.pooled import HullSums, PooledRate, pooled_rate, sums_of
@@ -22,19 +23,11 @@ from engineering.recurrence.rates import (
     poisson_rate,
     zero_event_bound,
 )
+from engineering.recurrence.reverse_arrangements import reverse_arrangements_test
+from engineering.recurrence.seeable import Seeable, seeable_trend
 from engineering.recurrence.strength import Strength, strength_of
-from engineering.recurrence.trend_tests import (
-    Direction,
-    HullSquares,
-    Seeable,
-    TrendTest,
-    laplace_of_sums,
-    laplace_test,
-    military_handbook_test,
-    reverse_arrangements_test,
-    seeable_trend,
-    weigh_together,
-)
+from engineering.recurrence.trend_answer import Direction, TrendTest
+from engineering.recurrence.trend_tests import laplace_of_sums, laplace_test, military_handbook_test, weigh_together
 from engineering.recurrence.weibull import Weibull, fit_weibull
 
 __all__ = [

@@ -10,15 +10,10 @@ from engineering.recurrence.of_fault_words import cautions, short_answer, since_
 from engineering.recurrence.power_law import PowerLaw, fit_power_law
 from engineering.recurrence.problem import NotEnough
 from engineering.recurrence.rates import Rate, RateComparison, compare_rates, poisson_rate
+from engineering.recurrence.reverse_arrangements import reverse_arrangements_test
 from engineering.recurrence.strength import Strength
-from engineering.recurrence.trend_tests import (
-    Direction,
-    TrendTest,
-    laplace_test,
-    military_handbook_test,
-    reverse_arrangements_test,
-    weigh_together,
-)
+from engineering.recurrence.trend_answer import Direction, TrendTest
+from engineering.recurrence.trend_tests import laplace_test, military_handbook_test, weigh_together
 
 
 @dataclass(frozen=True, slots=True)

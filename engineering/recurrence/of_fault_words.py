@@ -5,8 +5,9 @@ from __future__ import annotations
 from engineering.recurrence.away import Away
 from engineering.recurrence.events import EventRecord
 from engineering.recurrence.rates import RateComparison, poisson_rate
+from engineering.recurrence.seeable import seeable_trend
 from engineering.recurrence.strength import Strength, chance_words
-from engineering.recurrence.trend_tests import Direction, seeable_trend
+from engineering.recurrence.trend_answer import Direction
 from engineering.recurrence.wording import hours as hours_words
 from engineering.recurrence.wording import times
 

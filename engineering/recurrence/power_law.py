@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 
 from engineering.recurrence.distributions import chi_square_quantile, gamma_product_quantile, normal_quantile
 from engineering.recurrence.events import EventRecord, too_thin_for_a_trend
+from engineering.recurrence.hull_squares import over_hulls
 from engineering.recurrence.problem import NotEnough, refuse_unless_confidence
-from engineering.recurrence.trend_tests import log_ratios, over_hulls
+from engineering.recurrence.trend_tests import log_ratios
 from engineering.recurrence.wording import figure, hours
 
 

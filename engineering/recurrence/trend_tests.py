@@ -1,153 +1,26 @@
-"""Are events coming more often? The Laplace test, the test of MIL-HDBK-189, and that of reverse arrangements.
+"""Are events coming more often? The Laplace test and the test of MIL-HDBK-189, and what both say together.
 
-The first two take one record or many. With many, each is compared with its own window, so hulls may differ in how often
-they have the event: only the trend is pooled.
+They take one record or many. With many, each is compared with its own window, so hulls may differ in how often they
+have the event: only the trend is pooled.
 """
 
 from __future__ import annotations
 
 import math
-from collections import defaultdict
-from collections.abc import Callable, Hashable, Sequence
-from dataclasses import dataclass, replace
-from enum import StrEnum
-from itertools import pairwise
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from engineering.recurrence.distributions import (
     chi_square_above,
     chi_square_below,
-    chi_square_quantile,
     normal_below,
     normal_two_sided,
-    t_quantile,
-    t_two_sided,
 )
-from engineering.recurrence.events import (
-    AT_ZERO_H,
-    FEWEST_FOR_A_TREND,
-    EventRecord,
-    first_of_each,
-    occasion_words,
-    too_thin_for_a_trend,
-)
-from engineering.recurrence.held import FEWEST_HULLS, alike_hulls
+from engineering.recurrence.events import AT_ZERO_H, EventRecord, too_thin_for_a_trend
+from engineering.recurrence.hull_squares import HullSquares, over_hulls
 from engineering.recurrence.problem import NotEnough
-from engineering.recurrence.strength import Strength, chance_words, strength_of
-from engineering.trend.orders import orders_by_inversions
-
-MOST_FOR_EXACT_ORDERS = 12
-
-
-class Direction(StrEnum):
-    """Which way the events go."""
-
-    MORE_OFTEN = "more often"
-    LESS_OFTEN = "less often"
-    STEADY = "neither more nor less often"
-
-
-@dataclass(frozen=True, slots=True)
-class TrendTest:
-    """A test's answer. ``statistic`` has no unit; ``events`` are those that it used.
-
-    ``p_one_sided`` is for the direction that the record leans to, ``p_value`` two-sided.
-    """
-
-    name: str
-    statistic: float
-    p_value: float
-    p_one_sided: float
-    leans: Direction
-    events: int
-    occasions: int | None = None
-    """On how many occasions they came, where some came less than an hour apart; None where none did."""
-
-    @property
-    def counted(self) -> str:
-        """What it used: "5 events", "5 events on 4 occasions"."""
-        return f"{self.events} events" + (f" on {occasion_words(self.occasions)}" if self.occasions else "")
-
-    @property
-    def strength(self) -> Strength:
-        """What the two-sided p-value is worth."""
-        return strength_of(self.p_value)
-
-    @property
-    def direction(self) -> Direction:
-        """The direction, where the evidence says something; else steady, as far as is known."""
-        return self.leans if self.strength.says_something else Direction.STEADY
-
-    @property
-    def sentence(self) -> str:
-        """The answer for a person."""
-        chance = f"such a record comes by chance {chance_words(self.p_value)} times"
-        if self.strength is Strength.NONE:
-            return f"No trend is seen in the {self.counted} ({chance})."
-        kind = self.strength.value.capitalize()
-        return f"{kind} that it comes {self.leans} ({chance}, from {self.counted})."
-
-    @property
-    def chance_sentence(self) -> str:
-        """What the test found, without a verdict: that is given once, where several tests are weighed together."""
-        return f"such a record comes by chance {chance_words(self.p_value)} times, from {self.counted}."
-
-    @property
-    def seen_sentence(self) -> str:
-        """The same where events are only known to lie between two looks, and others would say something else."""
-        if self.strength is Strength.NONE:
-            return self.sentence
-        said = self.sentence.replace("it comes", "it is seen").removesuffix(".")
-        return (
-            f"{said}. Each time it came back somewhere between two scans, so that it may only have been looked at so."
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class HullSquares:
-    """What a test's sum is made of: how many hulls, how many count alike, and the squares of the hulls' parts.
-
-    A part is held against what the whole sum leaves to that hull, by its share of what the sum is expected to vary.
-    """
-
-    hulls: int
-    squares: float
-    alike: float
-
-    def p_value(self, total: float) -> float:
-        """The two-sided chance of such a sum, Student's t of ``alike`` − 1 degrees of freedom."""
-        squares = self.squares * self.hulls / (self.hulls - 1)
-        return t_two_sided(total / math.sqrt(squares), self.alike - 1) if squares > 0 else 0.0
-
-    def reach(self, confidence: float) -> float:
-        """The factor to the bounds of a value whose logarithm has these parts."""
-        squares = self.squares * self.hulls / (self.hulls - 1)
-        return math.exp(min(700.0, t_quantile(0.5 + confidence / 2, self.alike - 1) * math.sqrt(squares)))
-
-
-def over_hulls(
-    records: Sequence[EventRecord], part: Callable[[EventRecord], tuple[float, float]]
-) -> HullSquares | NotEnough | None:
-    """The parts of a test's sum by hull, each with what it is expected to vary; None where hulls are not told apart."""
-    if len(records) < 2 or any(record.hull is None for record in records):
-        return None
-    parts: dict[Hashable, float] = defaultdict(float)
-    weights: dict[Hashable, float] = defaultdict(float)
-    for record in records:
-        if record.usable:
-            own, weight = part(record)
-            parts[record.hull] += own
-            weights[record.hull] += weight
-    alike = alike_hulls(weights.values())
-    if alike < FEWEST_HULLS:
-        return NotEnough(few_hulls(len(parts)))
-    each = sum(parts.values()) / sum(weights.values())
-    return HullSquares(len(parts), sum((own - each * weights[hull]) ** 2 for hull, own in parts.items()), alike)
-
-
-def few_hulls(hulls: int) -> str:
-    """Why a trend over hulls is not told."""
-    of = "one hull" if hulls == 1 else f"{hulls} hulls"
-    return f"Not enough data for a trend over hulls: all or most of them are of {of}, which says little of others."
+from engineering.recurrence.strength import Strength, strength_of
+from engineering.recurrence.trend_answer import Direction, TrendTest
 
 
 def held_to_occasions(
@@ -246,52 +119,6 @@ def weigh_together(laplace: TrendTest, military: TrendTest) -> tuple[Strength, D
     return strength_of(min(1.0, 2 * telling.p_value)), telling.leans
 
 
-def reverse_arrangements_test(record: EventRecord) -> TrendTest | NotEnough:
-    """Of all pairs of times between events, how many grow: the statistic is that count, R (no unit).
-
-    Many: less often. It supposes no law, uses only the order of the times between, and not the time since the last
-    event. Up to twelve events p is counted exactly, beyond them z = (R − r(r−1)/4 + 0.5)/√((2r+5)(r−1)r/72).
-    Equal times between neither grow nor shrink, which makes p the larger. Fewer than four events: :class:`NotEnough`.
-    Source: NIST/SEMATECH e-Handbook 8.2.3.4.
-    """
-    occasions = first_of_each(record.event_hours)
-    if len(occasions) < FEWEST_FOR_A_TREND:
-        return too_thin_for_a_trend([record]) or NotEnough("Not enough data for a trend.")
-    found = _reverse_arrangements(record)
-    if len(occasions) == len(record.event_hours):
-        return found
-    apart = _reverse_arrangements(EventRecord(occasions, record.observed_h))
-    if apart.leans is not found.leans:
-        return replace(found, p_value=1.0, p_one_sided=0.5, occasions=len(occasions))
-    return replace(
-        found,
-        p_value=max(found.p_value, apart.p_value),
-        p_one_sided=max(found.p_one_sided, apart.p_one_sided),
-        occasions=len(occasions),
-    )
-
-
-def _reverse_arrangements(record: EventRecord) -> TrendTest:
-    between = [later - earlier for earlier, later in pairwise((0.0, *record.event_hours))]
-    count = len(between)
-    growing = sum(later > earlier for index, later in enumerate(between) for earlier in between[:index])
-    shrinking = sum(later < earlier for index, later in enumerate(between) for earlier in between[:index])
-    many = max(growing, shrinking)
-    if count <= MOST_FOR_EXACT_ORDERS:
-        one_sided = sum(orders_by_inversions(count)[many:]) / math.factorial(count)
-    else:
-        one_sided = normal_below(-reverse_arrangements_z(many, count))
-    leans = Direction.LESS_OFTEN if growing >= shrinking else Direction.MORE_OFTEN
-    return TrendTest(
-        "Reverse arrangements", float(growing), min(1.0, 2 * one_sided), one_sided, leans, len(record.event_hours)
-    )
-
-
-def reverse_arrangements_z(growing: int, events: int) -> float:
-    """NIST's z of so many growing pairs among the times between so many events (no unit)."""
-    return (growing - events * (events - 1) / 4 + 0.5) / math.sqrt((2 * events + 5) * (events - 1) * events / 72)
-
-
 def log_ratios(records: Sequence[EventRecord]) -> float:
     """Σ ln(T/tᵢ) over all usable events."""
     return sum(
@@ -299,45 +126,3 @@ def log_ratios(records: Sequence[EventRecord]) -> float:
         for record in records
         for hours in record.usable
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Seeable:
-    """The smallest trends that the MIL-HDBK-189 test shows 4 times in 5, as events of one half of the hours per other.
-
-    ``more`` is for the second half against the first, ``less`` for the first against the second (no unit, above 1).
-    """
-
-    events: int
-    more: float
-    less: float
-
-    @property
-    def sentence(self) -> str:
-        """The same for a person."""
-        return (
-            f"With {self.events} of them, a trend is seen 4 times in 5 only from {_times(self.more)} as many in the "
-            f"second half of these hours as in the first, or {_times(self.less)} as many in the first as in the "
-            "second; a smaller one is easily missed."
-        )
-
-
-def _times(ratio: float) -> str:
-    return f"{ratio:.1f} times" if ratio < 10 else f"{ratio:,.0f} times"
-
-
-def seeable_trend(events: int, *, p_value: float = 0.05, power: float = 0.8) -> Seeable:
-    """What size of trend so many usable events could have shown, asked by two tests as ``weigh_together`` does.
-
-    With a power law of shape β the statistic is a χ² of 2r degrees of freedom over β, so that the shape that is seen
-    with this power is χ²(power)/χ²(p/4) for more often and χ²(1 − power)/χ²(1 − p/4) for less; of the events of such a
-    law 2^β − 1 times as many are in the second half as in the first.
-    Source: worked from the distribution of the test, NIST/SEMATECH e-Handbook 8.2.3.4.
-
-    Raises:
-        ValueError: no event, or a chance out of its range.
-    """
-    degrees = 2 * events
-    more = chi_square_quantile(power, degrees) / chi_square_quantile(p_value / 4, degrees)
-    less = chi_square_quantile(1 - power, degrees) / chi_square_quantile(1 - p_value / 4, degrees)
-    return Seeable(events, 2**more - 1, 1 / (2**less - 1))

@@ -23,7 +23,7 @@ from engineering.recurrence import (
     reverse_arrangements_test,
     zero_event_bound,
 )
-from engineering.recurrence.trend_tests import reverse_arrangements_z
+from engineering.recurrence.reverse_arrangements import reverse_arrangements_z
 
 # NIST/SEMATECH e-Handbook of Statistical Methods 8.2.3.4, the case of ten repairs in 1500 h (formulas read; the data
 # and the handbook's rounded figures are from memory, and the recomputation reproduces every one of them).
