@@ -13,6 +13,7 @@ from django.utils.text import Truncator
 from engineering.days import days_between, days_words
 
 _MONTHS = ("", "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 def day_words(when: datetime) -> str:
@@ -28,6 +29,11 @@ def date_words(day: date) -> str:
 def short_day_words(day: date) -> str:
     """A day of the calendar where its year goes without saying: Mar 4."""
     return f"{_MONTHS[day.month]} {day.day}"
+
+
+def weekday_words(day: date) -> str:
+    """The same with the day of its week: Wed, Mar 4."""
+    return f"{_WEEKDAYS[day.weekday()]}, {short_day_words(day)}"
 
 
 def moment_words(local: datetime) -> str:

@@ -5,24 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
-from decimal import Decimal
 
 from django.utils import timezone
 
 from engineering.plurals import plural
-from shopfloor.week.labor import estimated_labor, worked_by_day
-from shopfloor.week.promises import MOST_PROMISED, AtRisk, at_risk, promised_between
-from staff.models import Person
+from shopfloor.week.labor import Ahead, ahead_of_technicians, worked_by_day
+from shopfloor.week.promises import MOST_PROMISED, AtRisk, Promised, at_risk, promised_between
 from staff.policy import Role
 from staff.queries import technicians
 from web.typed import day_asked
 from workorders.appointments.kinds import TAKES_ROOM, State
-from workorders.appointments.models import Appointment
-from workorders.appointments.queries import bays, between
+from workorders.appointments.queries import Slot, bays, between
 from workorders.appointments.times import When
 from workorders.labor.queries import hours_words
-from workorders.models import Job
-from workorders.queries.jobs import OPEN_STATES
 
 EARLIEST, LATEST = date(2000, 1, 3), date(2199, 12, 30)
 AT_RISK_SHOWN = 12
@@ -45,7 +40,7 @@ class Cell:
 
     day: date
     is_today: bool
-    appointments: list[Appointment] = field(default_factory=list)
+    appointments: list[Slot] = field(default_factory=list)
     meets: bool = False
     worked: int = 0
 
@@ -88,8 +83,8 @@ class Day:
 
     day: date
     is_today: bool
-    appointments: list[Appointment]
-    promised: list[Job]
+    appointments: list[Slot]
+    promised: list[Promised]
     people: list[tuple[str, list[str]]]
 
 
@@ -119,7 +114,7 @@ def week_of(first: date, today: date) -> Week:
     start, end = (datetime.combine(day, time(0), zone) for day in (first, first + timedelta(days=7)))
     appointments = between(start, end)
     promised = promised_between(first, days[-1])
-    bay_rows = _rows(bays(), appointments, days, today, "bay")
+    bay_rows = _rows(bays().only("name"), appointments, days, today, "bay")
     people = _people(appointments, days, today)
     risks = at_risk(today)
     return Week(
@@ -141,7 +136,7 @@ def week_of(first: date, today: date) -> Week:
     )  # fmt: skip
 
 
-def _is_on(one: Appointment, day: date) -> bool:
+def _is_on(one: Slot, day: date) -> bool:
     """Whether an appointment takes time on a day: on its own, on each of its days, or past midnight."""
     if one.when == When.DAY:
         return one.day <= day < one.day + timedelta(days=one.days)
@@ -150,11 +145,11 @@ def _is_on(one: Appointment, day: date) -> bool:
 
 
 def _rows(
-    holders: Iterable[object], appointments: Sequence[Appointment], days: list[date], today: date, name: str
+    holders: Iterable[object], appointments: Sequence[Slot], days: list[date], today: date, name: str
 ) -> list[Row]:
     """A row for each bay or person, and one for what is in none, where there is some."""
     made = []
-    of: Callable[[Appointment], int | None] = lambda one: getattr(one, f"{name}_id")  # noqa: E731
+    of: Callable[[Slot], int | None] = lambda one: getattr(one, f"{name}_id")  # noqa: E731
     known = []
     for holder in holders:
         key: int = holder.pk  # type: ignore[attr-defined]
@@ -168,7 +163,7 @@ def _rows(
     return made
 
 
-def _cells(its: Sequence[Appointment], days: list[date], today: date, *, looks: bool = True) -> list[Cell]:
+def _cells(its: Sequence[Slot], days: list[date], today: date, *, looks: bool = True) -> list[Cell]:
     cells = []
     for day in days:
         found = [one for one in its if _is_on(one, day)]
@@ -182,28 +177,22 @@ def _cells(its: Sequence[Appointment], days: list[date], today: date, *, looks: 
     return cells
 
 
-def _people(appointments: Sequence[Appointment], days: list[date], today: date) -> list[Row]:
+def _people(appointments: Sequence[Slot], days: list[date], today: date) -> list[Row]:
     """Technicians, and whoever else has something this week."""
     worked = worked_by_day(days[0], days[-1])
-    open_jobs: dict[int, list[int]] = {}
-    assigned = Job.objects.filter(state__in=OPEN_STATES, technician__isnull=False).order_by()
-    for job, technician in assigned.values_list("pk", "technician"):
-        open_jobs.setdefault(technician, []).append(job)
+    ahead = ahead_of_technicians()
     busy = {person for person, _ in worked} | {one.technician_id for one in appointments}
-    everybody = technicians().order_by("name", "pk")
-    shown: list[Person] = [
-        one for one in everybody if one.role == Role.TECHNICIAN or one.pk in busy or one.pk in open_jobs
-    ]
-    estimated = estimated_labor([job for jobs in open_jobs.values() for job in jobs])
+    everybody = technicians().order_by("name", "pk").only("name", "role")
+    shown = [one for one in everybody if one.role == Role.TECHNICIAN or one.pk in busy or one.pk in ahead]
     rows = _rows(shown, appointments, days, today, "technician")
     for person, row in zip(shown, rows, strict=False):
         for cell in row.cells:
             cell.worked = worked.get((person.pk, cell.day), 0)
-        row.notes = _notes(row, [estimated.get(job) for job in open_jobs.get(person.pk, [])])
+        row.notes = _notes(row, ahead.get(person.pk))
     return rows
 
 
-def _notes(row: Row, jobs: Sequence[object]) -> list[str]:
+def _notes(row: Row, ahead: Ahead | None) -> list[str]:
     """What a technician's figures are: worked and planned in the week, and what estimates of open jobs name."""
     said = []
     worked = sum(cell.worked for cell in row.cells)
@@ -216,12 +205,11 @@ def _notes(row: Row, jobs: Sequence[object]) -> list[str]:
         said.append(f"planned {hours_words(planned)} in appointments")
     if unknown:
         said.append(f"{unknown} {plural(unknown, 'appointment')} without a length in hours")
-    if jobs:
-        named = [one.hours for one in jobs if one is not None and one.hours]  # type: ignore[attr-defined]
-        words = f"{len(jobs)} {plural(len(jobs), 'open job')}"
-        if named:
-            words += f", estimates of {len(named)} name {sum(named, Decimal(0)).normalize():f} h of labor"
+    if ahead is not None:
+        words = f"{ahead.jobs} {plural(ahead.jobs, 'open job')}"
+        if ahead.named:
+            words += f", estimates of {ahead.named} name {ahead.hours.normalize():f} h of labor"
         else:
-            words += ", no hours estimated" if len(jobs) == 1 else ", no hours estimated for any"
+            words += ", no hours estimated" if ahead.jobs == 1 else ", no hours estimated for any"
         said.append(words)
     return said

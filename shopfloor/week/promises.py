@@ -8,13 +8,15 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import NamedTuple
 
-from shopfloor.week.labor import estimated_labor, worked_on
+from django.utils import timezone
+
+from shopfloor.week.labor import LABOR_OF_JOB, worked_on
 from shopfloor.week.risks import BEFORE_IT_IS_READY, SOON, Facts, Planned, risks
+from vessels.models.hulls import vessel_words
 from web.rows import rows
 from workorders.appointments.kinds import Kind
 from workorders.appointments.times import MOST_DAYS
-from workorders.models import Job
-from workorders.queries.jobs import OPEN_IN_SQL, OPEN_STATES
+from workorders.queries.jobs import OPEN_IN_SQL
 from workorders.states import JobState
 
 MOST_PROMISED, MOST_LOOKED_AT = 100, 200
@@ -28,17 +30,32 @@ class Risk(NamedTuple):
     reasons: Sequence[str]
 
 
-@dataclass(frozen=True)
-class AtRisk:
-    """A job whose promise is at risk, and why."""
+class Promised(NamedTuple):
+    """An open job that was promised, with its boat and its technician."""
 
-    job: Job
-    reasons: Sequence[str]
+    pk: int
+    number: int
+    state: str
+    promised_on: date
+    vessel_id: int
+    name: str
+    maker: str
+    model: str
+    technician: str
 
     @property
-    def is_past(self) -> bool:
-        """Whether its day is over."""
-        return self.job.is_overdue
+    def vessel(self) -> str:
+        """How the boat is called."""
+        return vessel_words(self.name, self.maker, self.model, self.vessel_id)
+
+
+@dataclass(frozen=True)
+class AtRisk:
+    """A job whose promise is at risk, and why. ``is_past``: whether its day is over."""
+
+    job: Promised
+    reasons: Sequence[str]
+    is_past: bool
 
 
 @dataclass(frozen=True)
@@ -51,14 +68,32 @@ class Risks:
     def first(self, few: int) -> list[AtRisk]:
         """The first of them, their jobs with boat and technician, in one query."""
         shown = self.promises[:few]
-        known = Job.objects.select_related("vessel", "technician").in_bulk([one.job_id for one in shown])
-        return [AtRisk(known[one.job_id], one.reasons) for one in shown if one.job_id in known]
+        asked = {"jobs": [one.job_id for one in shown]}
+        known = {one.pk: one for one in rows(Promised, f"{_PROMISED} AND job.id = ANY(%(jobs)s::bigint[])", asked)}
+        today = timezone.localdate()
+        return [
+            AtRisk(job, one.reasons, job.promised_on < today and job.state != JobState.READY)
+            for one in shown
+            if (job := known.get(one.job_id)) is not None
+        ]
 
 
-def promised_between(first: date, last: date) -> list[Job]:
+_PROMISED = f"""
+    SELECT job.id AS pk, job.number, job.state, job.promised_on, job.vessel_id, vessel.name, vessel.maker, vessel.model,
+           COALESCE(technician.name, '') AS technician
+    FROM workorders_job job JOIN vessels_vessel vessel ON vessel.id = job.vessel_id
+    LEFT JOIN staff_person technician ON technician.id = job.technician_id
+    WHERE job.state IN ({OPEN_IN_SQL}) AND job.promised_on IS NOT NULL
+"""  # noqa: S608  (put together from what the program says)
+_ON_DAYS = f"""
+    {_PROMISED} AND job.promised_on BETWEEN %(first)s::date AND %(last)s::date
+    ORDER BY job.promised_on, job.number LIMIT {MOST_PROMISED}
+"""
+
+
+def promised_between(first: date, last: date) -> list[Promised]:
     """Open jobs that were promised for these days, with boat and technician, at most ``MOST_PROMISED``."""
-    found = Job.objects.filter(state__in=OPEN_STATES, promised_on__range=(first, last))
-    return list(found.select_related("vessel", "technician").order_by("promised_on", "number")[:MOST_PROMISED])
+    return rows(Promised, _ON_DAYS, {"first": first, "last": last})
 
 
 _KINDS = ", ".join(f"'{kind}'" for kind in BEFORE_IT_IS_READY)
@@ -72,13 +107,13 @@ _LOOKED_AT = f"""
         WHERE one.state = 'planned' AND one.kind IN ({_KINDS}) AND one.starts_at >= %(since)s::date
           AND one.day + one.days > %(today)s::date AND (one.job_id IS NOT NULL OR one.kind = '{Kind.SEA_TRIAL}')
     )
-    SELECT job.id AS pk, job.state, job.promised_on, job.technician_id,
+    SELECT job.id AS pk, job.state, job.promised_on, job.technician_id, labor.hours, labor.has_more,
            ARRAY(SELECT part.expected_on FROM jobparts_awaitedpart part
                  WHERE part.job_id = job.id AND part.arrived_at IS NULL AND part.canceled_at IS NULL) AS parts,
            ARRAY(SELECT kind FROM planned WHERE planned.job_id = job.id ORDER BY day, id) AS kinds,
            ARRAY(SELECT day FROM planned WHERE planned.job_id = job.id ORDER BY day, id) AS firsts,
            ARRAY(SELECT last FROM planned WHERE planned.job_id = job.id ORDER BY day, id) AS lasts
-    FROM workorders_job job
+    FROM workorders_job job LEFT JOIN LATERAL ({LABOR_OF_JOB}) labor ON %(with_hours)s::boolean
     WHERE job.state IN ({OPEN_IN_SQL}) AND job.state <> '{JobState.READY}' AND job.promised_on IS NOT NULL
       AND (%(jobs)s::bigint[] IS NULL OR job.id = ANY(%(jobs)s::bigint[]))
       AND (job.promised_on <= %(soon)s::date
@@ -92,11 +127,13 @@ _LOOKED_AT = f"""
 A sea trial that was planned for a boat alone is that of its open job, where it has one and no more."""
 
 
-class _Promised(NamedTuple):
+class _LookedAt(NamedTuple):
     pk: int
     state: str
     promised_on: date
     technician_id: int | None
+    hours: Decimal | None
+    has_more: bool | None
     parts: list[date | None]
     kinds: list[str]
     firsts: list[date]
@@ -106,7 +143,7 @@ class _Promised(NamedTuple):
 def at_risk(
     today: date, jobs: Sequence[int] | None = None, *, most: int = MOST_LOOKED_AT, with_hours: bool = True
 ) -> Risks:
-    """The promises at risk, the earliest day first, in at most three queries. At most ``most`` are looked at.
+    """The promises at risk, the earliest day first, in at most two queries. At most ``most`` are looked at.
 
     Without hours, in one, nothing is said of the labor that is left. Of the jobs no more is read than that. Hours
     worked are asked for where an estimate names hours.
@@ -117,23 +154,22 @@ def at_risk(
         "jobs": None if jobs is None else list(jobs),
         "soon": today + SOON,
         "most": most + 1,
+        "with_hours": with_hours,
     }
-    looked_at = rows(_Promised, _LOOKED_AT, asked)
+    looked_at = rows(_LookedAt, _LOOKED_AT, asked)
     is_cut = len(looked_at) > most
     looked_at = looked_at[:most]
-    estimated = estimated_labor([job.pk for job in looked_at]) if with_hours else {}
-    worked = worked_on([one.job_id for one in estimated.values() if one.hours])
+    worked = worked_on([job.pk for job in looked_at if job.hours])
     told = []
     for job in looked_at:
-        labor = estimated.get(job.pk)
         facts = Facts(
             state=JobState(job.state),
             promised_on=job.promised_on,
             has_technician=job.technician_id is not None,
             parts=job.parts,
             planned=list(map(Planned, job.kinds, job.firsts, job.lasts)),
-            estimated=labor.hours if labor is not None and labor.hours else None,
-            is_all_estimated=labor is None or not labor.has_more,
+            estimated=job.hours or None,
+            is_all_estimated=not job.has_more,
             worked=round(Decimal(worked.get(job.pk, 0)) / 60, 2),
         )
         reasons = risks(facts, today)
