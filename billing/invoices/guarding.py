@@ -5,6 +5,7 @@ from __future__ import annotations
 from billing.invoices.models import CreditedCharge, InvoicedCharge
 from billing.invoices.pricing import priced
 from billing.invoices.queries.jobs import job_money
+from billing.invoices.queries.left import keep_left
 from commands.questions import ask_once
 from commands.refusals import Refused
 from staff.models import Person
@@ -27,6 +28,11 @@ def refuse_invoiced(by: Person, charge: Charge) -> None:
     invoiced = InvoicedCharge.objects.filter(charge=charge).select_related("invoice").first()
     if invoiced is not None and not CreditedCharge.objects.filter(charge=charge).exists():
         raise Refused(f"“{charge}” stands on invoice {invoiced.invoice}. Credit it there first; then it can be voided.")
+
+
+def keep_what_is_left(by: Person, job: Job, end: JobState) -> None:
+    """Keep that a job is closed with something on no invoice, after everything was asked."""
+    keep_left(job, end)
 
 
 def ask_about_money(by: Person, job: Job, end: JobState) -> None:

@@ -158,6 +158,15 @@ class OpenInvoice(models.Model):
         return f"{self.open} of {self.invoice_id}"
 
 
+class LeftToInvoice(models.Model):
+    """A job that was closed with charges on no invoice. What is on one by now is left out where it is listed."""
+
+    job = models.OneToOneField(Job, on_delete=models.PROTECT, primary_key=True, related_name="left_to_invoice")
+
+    def __str__(self) -> str:
+        return f"Left of {self.job}"
+
+
 class InvoicedCharge(models.Model):
     """A charge that stands on an invoice. The database lets it stand on one, once."""
 

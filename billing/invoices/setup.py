@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from billing.invoices import marking
 from billing.invoices.filing import kept_papers
-from billing.invoices.guarding import ask_about_money, refuse_invoiced
+from billing.invoices.guarding import ask_about_money, keep_what_is_left, refuse_invoiced
 from billing.invoices.queries.lists import on_customer
 from billing.invoices.worth import as_invoiced, is_invoiced
 from files import references
@@ -19,6 +19,7 @@ def set_up() -> None:
     references.register("invoices", kept_papers)
     guards.before_striking(refuse_invoiced)
     guards.before_moving(ask_about_money)
+    guards.before_moving(keep_what_is_left)
     worth.register(worth.Frozen(is_invoiced, as_invoiced))
     marks.register(
         marks.Marking(

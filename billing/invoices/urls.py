@@ -11,6 +11,7 @@ urlpatterns = [
     path("jobs/<int:number>/deposit/", jobs.deposit, name="deposit"),
     path("invoices/", invoices.invoices, name="list"),
     path("invoices.csv", invoices.invoices_csv, name="list_csv"),
+    path("invoices/left/", invoices.left, name="left"),
     path("invoices/<int:pk>/", invoices.invoice, name="invoice"),
     path("invoices/<int:pk>/pdf/", papers.pdf, name="pdf"),
     path("credit-notes/<int:pk>/pdf/", papers.credit_pdf, name="credit_pdf"),

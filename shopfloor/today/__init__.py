@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from django.utils import timezone
 
+from billing.invoices.queries.left import count_of_left
 from billing.invoices.queries.open_sums import Overdue, overdue
 from findings.faults.models import Episode, Fault
 from findings.reports.blocking import blocks_of_shop
@@ -41,6 +42,7 @@ class Today:
     ready_money: ReadyMoney | None = None
     clocks: OpenClocks | None = None
     overdue_money: Overdue | None = None
+    still_to_invoice: int = 0
     service: Sequence[ServiceLine] = ()
     service_here: ServiceHere | None = None
     hints: list[Hint] = field(default_factory=list)
@@ -68,10 +70,21 @@ def _overdue_money(person: Person, shop: ShopProfile, today: date) -> Overdue | 
     return overdue(today, shop.currency, at_most=FEW) if may(person, Permission.SEE_MONEY) else None
 
 
+def _still_to_invoice(person: Person) -> int:
+    """How many closed jobs have something on no invoice, for those who may see it."""
+    return count_of_left() if may(person, Permission.SEE_MONEY) else 0
+
+
 def _front_desk(person: Person, shop: ShopProfile, today: date) -> Today:
     names = ("overdue", "promised", "parts_late", "parts_here", "ready", "undecided", "came_in")
     money = _overdue_money(person, shop, today)
-    return Today(sections=job_sections(today, *names), shows_calls=True, overdue_money=money, service=service_lines())
+    return Today(
+        sections=job_sections(today, *names),
+        shows_calls=True,
+        overdue_money=money,
+        still_to_invoice=_still_to_invoice(person),
+        service=service_lines(),
+    )
 
 
 def _technician(person: Person, shop: ShopProfile, today: date) -> Today:

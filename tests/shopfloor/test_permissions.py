@@ -612,6 +612,7 @@ ROWS = [
     Row("invoices:deposit", TAKE, TAKE, job),
     Row("invoices:list", MONEY, MONEY),
     Row("invoices:list_csv", MONEY, NOT_THERE),
+    Row("invoices:left", MONEY, MONEY),
     Row("invoices:invoice", MONEY, MONEY, invoice),
     Row("invoices:pdf", MONEY, MONEY, invoice),
     Row("invoices:credit_pdf", MONEY, MONEY, credit_note),

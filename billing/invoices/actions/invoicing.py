@@ -28,6 +28,7 @@ from billing.invoices.models import (
 from billing.invoices.pricing import priced
 from billing.invoices.queries.balances import balance_now, deposits_of
 from billing.invoices.queries.jobs import charges_to_invoice
+from billing.invoices.queries.left import note_invoiced
 from billing.invoices.queries.shop import billing_profile, notices_on_invoices, terms_of
 from billing.invoices.record import DepositPart, Document, Parts
 from billing.invoices.tasks import CREDIT, INVOICE, ask_for
@@ -122,6 +123,8 @@ def make_invoice(
     InvoicedCharge.objects.bulk_create(
         InvoicedCharge(invoice=invoice, charge=charge, position=place) for place, charge in enumerate(chosen, start=1)
     )
+    if not stored.is_open:
+        note_invoiced(stored)
     for payment, part in taken:
         Use.objects.create(payment=payment, amount=part, invoice=invoice, day=today, by=by)
     ask_for(INVOICE, invoice.pk)

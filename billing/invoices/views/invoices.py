@@ -29,16 +29,19 @@ from billing.invoices.filing import why_unsigned
 from billing.invoices.forms import CreditForm, FilterForm, PaymentForm, ReasonForm, SumForm, WriteOffForm
 from billing.invoices.models import NOTHING, CreditedCharge, Invoice, Payment, WriteOff
 from billing.invoices.queries.balances import balance_of, held_for, usable_on
+from billing.invoices.queries.left import left_to_invoice
 from billing.invoices.queries.lists import filtered, history_of, receivables
 from billing.invoices.record import Document
 from billing.invoices.structured import what_is_missing
 from billing.invoices.tables import aging_table, invoices_table
 from billing.invoices.views.finding import Act, act_page, invoice_or_404
+from billing.invoices.worth import rests_of_jobs
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from web.pager import asked_page
 from web.submission import attempted
 from workorders.money import money_words
+from workorders.taxes.queries import taxes_of_jobs
 
 NEWEST_FIRST = "-pk"
 
@@ -66,6 +69,21 @@ def invoices_csv(request: HttpRequest) -> HttpResponseBase:
     """The same as a table to keep, whole."""
     state = FilterForm(request.GET).chosen()
     return invoices_table(f"invoices-{state}.csv", filtered(state, timezone.localdate()).order_by("pk"))
+
+
+@permission_required(Permission.SEE_MONEY)
+def left(request: HttpRequest) -> HttpResponse:
+    """Closed jobs with charges on no invoice, the last one first."""
+    currency = request.shop.currency  # type: ignore[attr-defined]
+    page = asked_page(left_to_invoice().select_related("vessel", "customer"), "-number", request)
+    sums = rests_of_jobs(page.rows, currency, taxes_of_jobs)
+    context = {
+        "page": page,
+        "rows": [(job, sums.get(job.pk, NOTHING)) for job in page.rows],
+        "currency": currency,
+        **page.addresses(request.path, {}),
+    }
+    return render(request, "billing/invoices/left.html", context)
 
 
 @permission_required(Permission.SEE_MONEY)
