@@ -173,6 +173,13 @@ class Episode:
     not_fixed_yet: bool = False
     """Seen again on the very visit on which the episode before ended: that one was not fixed yet, and this is no
     return."""
+    again_at: datetime | None = None
+    """The last clear after its end of which no scan right before shows that the code had stayed away: what had come
+    back by then would not show any more. None without such a clear."""
+    again_hours: Decimal | None = None
+    shown_at: datetime | None = None
+    """The last complete scan without it before the first such clear: up to there it is shown away without a break."""
+    shown_hours: Decimal | None = None
 
     def away_until(self, at: datetime, hours: Decimal | None) -> Length | None:
         """How long the fault had been away by then since its clock started; None where it has not ended."""
@@ -228,6 +235,8 @@ class FaultHistory:
                 last_seen_at=one.last_seen_at.astimezone(zone),
                 closed_at=there(one.closed_at),
                 since_at=there(one.since_at),
+                again_at=there(one.again_at),
+                shown_at=there(one.shown_at),
             )
             for one in self.episodes
         )

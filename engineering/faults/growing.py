@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Literal
 
 from engineering.codes.code import CodeStatus
 from engineering.faults.evidence import Absent, Cleared, Episode, Seen, Worked, length_between
+
+_ONE_HOUR = timedelta(hours=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +50,10 @@ class GrowingEpisode:
     worked: Worked | None = None
     """The last work since it was last seen; once the episode has ended without a clear, where its clock starts."""
     not_fixed_yet: bool = False
+    again: Cleared | None = None
+    """The last clear after its end that may have hidden a return."""
+    shown: Absent | None = None
+    """The last complete scan without it before the first of those."""
 
     @classmethod
     def from_episode(cls, episode: Episode, rest: Rest) -> GrowingEpisode:
@@ -71,7 +77,21 @@ class GrowingEpisode:
             closing=closing,
             worked=worked,
             not_fixed_yet=episode.not_fixed_yet,
+            again=Cleared("", episode.again_at, episode.again_hours) if episode.again_at is not None else None,
+            shown=Absent("", episode.shown_at, episode.shown_hours) if episode.shown_at is not None else None,
         )
+
+    def clear_again(self, clear: Cleared, proof: Absent | None) -> None:
+        """Take a clear after its end. ``proof`` is the last complete scan without it.
+
+        Where that scan, or the end itself, was right before, nothing can have come back and been cleared.
+        """
+        last = proof or self.closing
+        if last is not None and _is_right_before(last, clear):
+            return
+        if self.again is None:
+            self.shown = proof
+        self.again = clear
 
     @property
     def since(self) -> Absent | Cleared | Worked | None:
@@ -107,7 +127,18 @@ class GrowingEpisode:
             since_hours=since.hours if since else None,
             after_work=isinstance(since, Worked),
             not_fixed_yet=self.not_fixed_yet,
+            again_at=self.again.at if self.again else None,
+            again_hours=self.again.hours if self.again else None,
+            shown_at=self.shown.at if self.shown else None,
+            shown_hours=self.shown.hours if self.shown else None,
         )
+
+
+def _is_right_before(last: Absent | Cleared, clear: Cleared) -> bool:
+    """Whether the engine did not run in between: by its hours; where they are not known, within the hour."""
+    if last.hours is not None and clear.hours is not None:
+        return last.hours == clear.hours
+    return clear.at - last.at <= _ONE_HOUR
 
 
 def gap_between(ended: GrowingEpisode, seen: Seen, proof: Absent | None) -> Gap:
@@ -119,6 +150,7 @@ def gap_between(ended: GrowingEpisode, seen: Seen, proof: Absent | None) -> Gap:
     if away.hours is None:
         return Gap(None, away.days)
     least, most = Decimal(0), away.hours
+    proof = ended.shown if ended.again is not None else proof
     if proof is not None and proof.at >= since.at:
         proven = length_between(since.at, since.hours, proof.at, proof.hours).hours
         least = min(proven or least, away.hours)

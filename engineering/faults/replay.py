@@ -38,9 +38,11 @@ def replay(evidence: Iterable[Evidence], *, hold: Hold | None = None) -> FaultHi
       visit: nothing has shown that it was ever away since, so that there is nothing to return from.
     * Open, seen permanent only: the episode goes on and the permanent copy is flagged, but the
       status and when it was last seen stay, since a permanent copy says nothing about now. Where nothing but the copy
-      was ever listed, that is what is seen again.
+      was ever listed, that is what is seen again: listed after a clear it was not ended by that, and listed after a
+      complete scan without it, it has returned.
     * Cleared, cleared again: cleared. The hold counts from the clear that ended the episode; a later one restarts
-      nothing.
+      nothing. Where no complete scan right before it shows the code away, what had come back by then was cleared with
+      it and does not show: the episode keeps that clear, and up to where it is shown away without a break.
     * Work: no state changes. An open fault that is then found gone without a clear, and was not seen in between, is
       away since the last such work, and held once that is the shop's hold ago.
     * Seen on the visit on which the episode before ended: not fixed yet, a new episode, no return.
@@ -160,8 +162,11 @@ class _Replay:
 
     def _take_sighting_when_closed(self, seen: Seen) -> None:
         last = self._episodes[-1]
-        if seen.status is CodeStatus.PERMANENT:
+        if seen.status is CodeStatus.PERMANENT and last.status is not CodeStatus.PERMANENT:
             last.keys.append(seen.key)
+            return
+        if seen.status is CodeStatus.PERMANENT and self._proof is None:
+            self._take_back_the_end(seen)
             return
         self._open(seen, gap_between(last, seen, self._proof))
         ended_on = last.closing.visit if last.closing else None
@@ -170,6 +175,13 @@ class _Replay:
         self._state = FaultState.NOT_FIXED_YET if is_unfixed else FaultState.RETURNED
         self._proof = None
         self._held = False
+
+    def _take_back_the_end(self, seen: Seen) -> None:
+        """The copy that is all that was ever listed is listed still: the clear before did not end it."""
+        last = self._episodes[-1]
+        last.closing = last.again = last.shown = self._clear = None
+        self._state = FaultState.STORED
+        self._go_on(seen)
 
     def _open(self, seen: Seen, gap: Gap) -> None:
         self._episodes.append(GrowingEpisode(first=seen, last=seen, gap=gap, status=seen.status, keys=[seen.key]))
@@ -196,10 +208,14 @@ class _Replay:
     def _take_clear(self, clear: Cleared) -> None:
         if self._state in (FaultState.NONE, FaultState.HISTORIC):
             self._unused.append(clear.key)
+            if self._episodes:
+                self._episodes[-1].clear_again(clear, self._proof)
             return
         episode = self._episodes[-1]
         episode.keys.append(clear.key)
-        if self._state is not FaultState.CLEARED:
+        if self._state is FaultState.CLEARED:
+            episode.clear_again(clear, self._proof)
+        else:
             self._clear = episode.closing = clear
             self._state = FaultState.CLEARED
 

@@ -19,10 +19,23 @@ def explain_state(history: FaultHistory, zone: tzinfo | None = None) -> str:
     in.
     """
     history = history.in_zone(zone) if zone is not None else history
-    sentence = _WORDINGS[history.state](history)
+    sentence = _WORDINGS[history.state](history) + _cleared_again(history)
     if history.permanent_copy:
         sentence += " The unit keeps a permanent copy, which no instrument can clear."
     return sentence
+
+
+def _cleared_again(history: FaultHistory) -> str:
+    """That a clear after its end may have hidden a return; of an open fault, such a clear before it was back."""
+    ended = history.episodes[-2:-1] if history.is_open else history.episodes[-1:]
+    again = next((one for one in ended if one.again_at is not None), None)
+    if again is None:
+        return ""
+    word = "cleared again" if again.closed_by == "clear" else "cleared"
+    place = _place(again.again_at, again.again_hours)
+    if history.is_open:
+        return f" In between it was {word} {place}."
+    return f" It was {word} {place}, and no scan before that shows whether it had come back by then."
 
 
 def _never_seen(history: FaultHistory) -> str:

@@ -92,7 +92,9 @@ def last_time(history: FaultHistory, now: Now, *, job_number: int | None, fates:
         words = f"{history.status_now} when last seen, {now.ago(episode.last_seen_at, episode.last_seen_hours)}{on_job}"
     elif episode.closed_by == "clear" and history.cleared_at is not None:
         words = f"cleared {now.ago(history.cleared_at, history.cleared_hours)}{on_job}"
-        if history.state is FaultState.HISTORIC and history.held:
+        if episode.again_at is not None:
+            words += f" and again {now.ago(episode.again_at, episode.again_hours)}"
+        elif history.state is FaultState.HISTORIC and history.held:
             words += HELD
     else:
         assert episode.closed_at is not None  # noqa: S101  (a closed fault's last episode is closed)

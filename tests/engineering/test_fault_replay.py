@@ -198,6 +198,19 @@ class TestCleared:
         assert history.last_seen_at == _at(0)
         assert "scan 2" in history.episodes[0].keys
 
+    def test_a_copy_that_is_all_that_was_ever_listed_is_not_ended_by_a_clear_that_leaves_it(self):
+        history = replay([seen(0, PERMANENT, 100), cleared(1, 100), seen(2, PERMANENT, 110)])
+        assert (history.state, history.status_now, history.sightings) == (FaultState.STORED, PERMANENT, 2)
+        assert (history.cleared_at, history.last_seen_hours, history.returns) == (None, 110, 0)
+        ended = replay(
+            [seen(0, PERMANENT, 100), cleared(1, 100), seen(2, PERMANENT, 110), cleared(3, 111), absent(4, 120)]
+        )
+        assert (ended.state, ended.cleared_hours, ended.away) == (FaultState.CLEARED, 111, Length(Decimal(9), 1))
+
+    def test_a_copy_that_is_all_that_was_ever_listed_returns_after_a_scan_without_it(self):
+        history = replay([seen(0, PERMANENT, 100), cleared(1, 100), absent(2, 110), seen(3, PERMANENT, 120)])
+        assert (history.state, history.status_now, history.returns) == (FaultState.RETURNED, PERMANENT, 1)
+
     def test_a_complete_scan_without_the_code_takes_the_flag_away(self):
         history = replay([seen(0, ACTIVE), cleared(1), seen(2, PERMANENT), absent(3)])
         assert not history.permanent_copy
@@ -219,6 +232,24 @@ class TestCleared:
             evidence += [cleared(30 * visit, 100 + 50 * visit), absent(30 * visit + 1, 100.5 + 50 * visit)]
         history = replay(evidence, hold=Hold(hours=Decimal(1000)))
         assert (history.state, history.away) == (FaultState.CLEARED, Length(Decimal("400.5"), 240))
+
+    def test_up_to_where_it_is_shown_away_before_a_later_clear_may_have_hidden_a_return(self):
+        evidence = [seen(0, ACTIVE, 100), cleared(1, 100), absent(2, 101), cleared(70, 170), absent(71, 175)]
+        history = replay(evidence)
+        (episode,) = history.episodes
+        assert (episode.again_hours, episode.shown_hours, history.away) == (170, 101, Length(Decimal(75), 70))
+        back = replay([*evidence, seen(80, ACTIVE, 180)])
+        assert (back.episodes[1].gap_hours, back.episodes[1].gap_least_hours) == (80, 1)
+
+    def test_a_scan_right_before_a_later_clear_leaves_nothing_to_hide(self):
+        history = replay([seen(0, ACTIVE, 100), cleared(1, 100), absent(69, 170), cleared(70, 170), absent(71, 175)])
+        assert history.episodes[0].again_at is None
+        assert history.away == Length(Decimal(75), 70)
+
+    @pytest.mark.parametrize(("minutes", "may_hide"), [(1, False), (60, False), (61, True)])
+    def test_without_hours_a_scan_within_the_hour_is_right_before(self, minutes, may_hide):
+        history = replay([seen(0, ACTIVE), cleared(1), absent(400), cleared(400 + minutes / 1440)])
+        assert (history.episodes[0].again_at is not None) is may_hide
 
 
 class TestWork:

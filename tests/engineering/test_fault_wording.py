@@ -92,16 +92,43 @@ def _absent(day: int, hours: str | None) -> Absent:
         ),
         (
             [_seen(0, "400"), _cleared(1, "400"), _cleared(8, "431.5"), _absent(9, "432")],
+            "Cleared at 400 h and absent at 432 h: holding for 32 h. "
+            "It was cleared again at 431.5 h, and no scan before that shows whether it had come back by then.",
+        ),
+        (  # the scan right before the second clear shows that there was nothing for it to hide
+            [_seen(0, "400"), _cleared(1, "400"), _absent(7, "431.5"), _cleared(8, "431.5"), _absent(9, "432")],
+            "Cleared at 400 h and absent at 432 h: holding for 32 h.",
+        ),
+        (  # entered twice
+            [_seen(0, "400"), _cleared(1, "400"), _cleared(2, "400"), _absent(9, "432")],
             "Cleared at 400 h and absent at 432 h: holding for 32 h.",
         ),
         (
+            [_seen(0, "400"), _cleared(1, "400"), _cleared(8, "431.5")],
+            "Cleared at 400 h; no complete scan has shown it away since, so nothing is proven yet. "
+            "It was cleared again at 431.5 h, and no scan before that shows whether it had come back by then.",
+        ),
+        (
+            [_seen(0, "400"), _absent(9, "410"), _cleared(20, "420"), _absent(30, "470")],
+            "Historic: last seen at 400 h and gone at 410 h, with no clear on record in between, "
+            "still absent at 470 h. It was cleared at 420 h, "
+            "and no scan before that shows whether it had come back by then.",
+        ),
+        (
+            [_seen(0, "100"), _cleared(1, "100"), _cleared(70, "160"), _seen(80, "170")],
+            "Returned · active: seen again 70 h (79 days) after it was cleared; it has returned once. "
+            "In between it was cleared again at 160 h.",
+        ),
+        (
             [_seen(0, "400"), _cleared(1, "400"), _cleared(90, "799.5"), _absent(91, "800")],
-            "Historic: cleared at 400 h and held, absent 400 h later.",
+            "Historic: cleared at 400 h and held, absent 400 h later. "
+            "It was cleared again at 799.5 h, and no scan before that shows whether it had come back by then.",
         ),
         (
             [_seen(0, "400"), _cleared(1, None), _cleared(90, "799.5"), _absent(91, "800")],
             "Cleared on May 2, 2026 and absent at 800 h: holding for 90 days, "
-            "in which the engine ran for 400 h at most.",
+            "in which the engine ran for 400 h at most. "
+            "It was cleared again at 799.5 h, and no scan before that shows whether it had come back by then.",
         ),
         (
             [_seen(0, "400"), _cleared(1, "400"), _absent(400, "400")],

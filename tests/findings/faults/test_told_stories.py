@@ -406,14 +406,16 @@ CASES = [
     ),
     (
         cleared_twice,
-        "Cleared at 100 h and absent at 130 h: holding for 30 h.",
+        "Cleared at 100 h and absent at 130 h: holding for 30 h. "
+        "It was cleared again at 110 h, and no scan before that shows whether it had come back by then.",
         "holding",
         NEVER_IN.format(30, 12),
         (0, 0, 0, 0, 0),
     ),
     (
         cleared_twice_and_back,
-        "Returned · active: seen again 30 h (19 days) after it was cleared; it has returned once.",
+        "Returned · active: seen again 30 h (19 days) after it was cleared; it has returned once. "
+        "In between it was cleared again at 110 h.",
         "returned open",
         TWICE_IN.format("at most 30"),
         (1, 0, 0, 0, 0),
