@@ -21,4 +21,8 @@ TANKS = (
 )
 RAISED_BOAT = "Work under a raised boat or lower unit only when it is blocked; lifting gear alone does not count."
 COMPRESSED_AIR = "Compressed air can turn the engine: lock the crankshaft and stand clear of the propeller."
+DRIVEN = (
+    "What is driven may start, move, spray or arc at once: know how you stop it, tell everybody aboard, and keep "
+    "people clear of it and of what it moves."
+)
 UNDER_WAY = "One person steers and keeps the lookout, another reads; hold the speed only where it is allowed and safe."

@@ -125,6 +125,7 @@ ACTS: Mapping[str, str] = MappingProxyType(
         "log_service": "Service done logged",
         "log_work": "Work logged",
         "log_visual_finding": "Visual finding logged",
+        "log_function_test": "Function test logged",
         "make_invoice": "Invoice made",
         "match_charge": "Charge matched to a fitted part",
         "move_job": "Job moved to another state",

@@ -1,1 +1,1 @@
-"""What else happens to an engine or a boat, beside codes and readings: a visual finding."""
+"""What else happens to an engine or a boat, beside codes and readings: visual findings and function tests."""

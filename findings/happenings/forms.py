@@ -12,10 +12,11 @@ from django.utils import timezone
 from commands.refusals import Refused
 from engineering.canonical import plain_decimal
 from findings.faults.forms import FindingForm
-from findings.happenings.models import Severity
+from findings.happenings.models import FunctionTest, Severity, Verdict
 from vessels.forms.meters import ask_hours
 from vessels.models import Engine, LogEntry
 from vessels.shown_hours import hours_text, last_hours, shown_hours, true_hours
+from web.fields import FigureField
 
 BOAT = "boat"
 MINUTE = "%Y-%m-%dT%H:%M"
@@ -114,3 +115,30 @@ class VisualForm(HappeningForm):
         super().__init__(*args, **kwargs)
         text = self.fields["text"]
         text.label, text.error_messages["required"] = "What you saw", "Say what you saw."
+
+
+class FunctionTestForm(HappeningForm):
+    """A function test."""
+
+    operated = forms.CharField(
+        max_length=160,
+        label="What was driven or operated",
+        help_text="And by what: bilge blower, from the helm switch.",
+        error_messages={"required": "Say what was driven or operated."},
+    )
+    lasted = FigureField(required=False, max_digits=7, decimal_places=1, label="How long")
+    lasted_unit = forms.ChoiceField(choices=FunctionTest.UNITS, required=False, initial="s", label="Unit")
+    verdict = forms.ChoiceField(
+        choices=Verdict.choices,
+        widget=forms.RadioSelect,
+        label="What the test says",
+        error_messages={"required": "Choose what the test says."},
+    )
+    field_order = ("engine", "operated", "lasted", "lasted_unit", "text", "verdict", "hours", "happened_at")
+    look: ClassVar[dict[str, str]] = {**HappeningForm.look, "lasted": "half"}
+    units = {**HappeningForm.units, "lasted": "lasted_unit"}
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        text = self.fields["text"]
+        text.label, text.error_messages["required"] = "What happened", "Say what happened."

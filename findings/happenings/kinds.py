@@ -3,7 +3,8 @@
 from vessels.log.registry import LogKind, register
 
 VISUAL = "visual-finding"
-KINDS = (VISUAL,)
+TEST = "function-test"
+KINDS = (VISUAL, TEST)
 """In the order in which paper and page tell of them."""
 
 
@@ -11,4 +12,5 @@ def register_kinds() -> None:
     """Make them known."""
     register(
         LogKind(VISUAL, "Visual finding", icon="eye", model="happenings.VisualFinding", evidence=True),
+        LogKind(TEST, "Function test", icon="timer", model="happenings.FunctionTest", evidence=True),
     )

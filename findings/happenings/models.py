@@ -26,3 +26,25 @@ class VisualFinding(Detail):
 
     class Meta:
         triggers = append_only()
+
+
+class Verdict(models.TextChoices):
+    """What a function test came to."""
+
+    WORKED = "worked", "Worked"
+    DID_NOT_WORK = "did not work", "Did not work"
+    NOT_CONCLUSIVE = "not conclusive", "Not conclusive"
+
+
+class FunctionTest(Detail):
+    """Something that was driven or operated for a moment. How long is kept as it was entered."""
+
+    UNITS = [("s", "s"), ("min", "min"), ("h", "h")]
+
+    operated = models.CharField(max_length=160)
+    lasted = models.DecimalField(max_digits=7, decimal_places=1, null=True)
+    lasted_unit = models.CharField(max_length=3, choices=UNITS, blank=True)
+    verdict = models.CharField(max_length=16, choices=Verdict.choices)
+
+    class Meta:
+        triggers = append_only()

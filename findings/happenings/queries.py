@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from django.urls import reverse
 
-from findings.happenings.kinds import KINDS, VISUAL
-from findings.happenings.models import Severity, VisualFinding
+from findings.happenings.kinds import KINDS, TEST, VISUAL
+from findings.happenings.models import FunctionTest, Severity, VisualFinding
 from vessels.log.afterwards import Afterwards, afterwards
 from vessels.log.evidence import superseded
 from vessels.log.originals import first_authors, witness_words
@@ -16,7 +16,7 @@ from vessels.log.registry import LogKind, kind_of
 from vessels.models import LogEntry
 from workorders.models import Job
 
-CORRECTED_AT = {VISUAL: "findings:correct_visual_finding"}
+CORRECTED_AT = {VISUAL: "findings:correct_visual_finding", TEST: "findings:correct_function_test"}
 """Of each kind the page on which such an entry is corrected."""
 
 
@@ -65,6 +65,16 @@ def happenings_of_job(job: Job) -> list[Happening]:
 def visual_findings_of(job: Job) -> Sequence[VisualFinding]:
     """The visual findings of a job that count, in order of happening."""
     found = VisualFinding.objects.filter(~superseded("entry_id"), entry__job=job)
+    return list(
+        found.annotate(later=afterwards("entry_id"))
+        .select_related("entry__author", "entry__engine")
+        .order_by("entry__happened_at", "entry__position")
+    )
+
+
+def function_tests_of(job: Job) -> Sequence[FunctionTest]:
+    """The function tests of a job that count, in order of happening."""
+    found = FunctionTest.objects.filter(~superseded("entry_id"), entry__job=job)
     return list(
         found.annotate(later=afterwards("entry_id"))
         .select_related("entry__author", "entry__engine")

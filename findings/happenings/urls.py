@@ -7,4 +7,6 @@ from findings.happenings import views
 urlpatterns = [
     path("jobs/<int:number>/visual-finding/", views.visual_finding, name="visual_finding"),
     path("visual-findings/<uuid:pk>/correct/", views.correct_visual_finding, name="correct_visual_finding"),
+    path("jobs/<int:number>/function-test/", views.function_test, name="function_test"),
+    path("function-tests/<uuid:pk>/correct/", views.correct_function_test, name="correct_function_test"),
 ]

@@ -12,10 +12,10 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 
 from findings import cautions
-from findings.happenings.actions import log_visual_finding
-from findings.happenings.forms import HappeningForm, VisualForm
-from findings.happenings.kinds import VISUAL
-from findings.happenings.models import VisualFinding
+from findings.happenings.actions import log_function_test, log_visual_finding
+from findings.happenings.forms import FunctionTestForm, HappeningForm, VisualForm
+from findings.happenings.kinds import TEST, VISUAL
+from findings.happenings.models import FunctionTest, VisualFinding
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.frames import vessel_frame
@@ -52,6 +52,25 @@ VISUAL_PAGE = Page(
 )
 
 
+TEST_PAGE = Page(
+    TEST,
+    "function test",
+    FunctionTestForm,
+    log_function_test,
+    FunctionTest,
+    ("operated", "lasted", "lasted_unit", "verdict"),
+    (
+        cautions.DRIVEN,
+        cautions.ROTATING,
+        cautions.FUEL,
+        cautions.CARBON_MONOXIDE,
+        cautions.RAISED_BOAT,
+        cautions.MANUAL_FIRST,
+    ),
+    warns_first=True,
+)
+
+
 @permission_required(Permission.LOG_FINDINGS)
 def visual_finding(request: HttpRequest, number: int) -> HttpResponse:
     """Log what somebody saw."""
@@ -62,6 +81,18 @@ def visual_finding(request: HttpRequest, number: int) -> HttpResponse:
 def correct_visual_finding(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Correct a visual finding."""
     return _correct(request, pk, VISUAL_PAGE)
+
+
+@permission_required(Permission.LOG_FINDINGS)
+def function_test(request: HttpRequest, number: int) -> HttpResponse:
+    """Log what was driven or operated."""
+    return _log(request, number, TEST_PAGE)
+
+
+@permission_required(Permission.AMEND_FINDINGS)
+def correct_function_test(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Correct a function test."""
+    return _correct(request, pk, TEST_PAGE)
 
 
 def _log(request: HttpRequest, number: int, page: Page) -> HttpResponse:

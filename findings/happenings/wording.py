@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from findings.happenings.models import Severity, VisualFinding
+from decimal import Decimal
+
+from engineering.canonical import plain_decimal
+from findings.happenings.models import Severity, Verdict, VisualFinding
 from vessels.models import Engine
 
 
@@ -21,6 +24,17 @@ def visual_summary(place: str, severity: str, recommendation: str) -> str:
     """The entry's line: "Raw-water hose: repair soon. Recommended: replace both hoses."."""
     said = f"{place}: {Severity(severity).label.lower()}."
     return f"{said} Recommended: {ended(recommendation)}" if recommendation else said
+
+
+def lasted_words(lasted: Decimal | None, unit: str) -> str:
+    """How long something was driven, as it was entered: "90 s", "0.5 min"; empty where nobody said."""
+    return "" if lasted is None else f"{plain_decimal(lasted)} {unit}"
+
+
+def driven_summary(operated: str, lasted: Decimal | None, unit: str, verdict: str) -> str:
+    """The entry's line: "Bilge blower, for 2 min: worked."; without how long where nobody said."""
+    how_long = lasted_words(lasted, unit)
+    return f"{operated}{f', for {how_long}' if how_long else ''}: {Verdict(verdict).label.lower()}."
 
 
 def recommended_words(finding: VisualFinding) -> str:

@@ -18,6 +18,7 @@ from findings.reports.record import (
     EngineFacts,
     FaultFacts,
     Findings,
+    FunctionTestFacts,
     LineFacts,
     ReadingFacts,
     Recommendation,
@@ -42,6 +43,7 @@ SAME_FACTS = (
     "clears",
     "results",
     "visual",
+    "tests",
 )
 LATER = {"changed_since", "is_correction"}
 TOLD = {
@@ -53,6 +55,7 @@ TOLD = {
     "Concern": {"concern", "cause", "correction"},
     "Recommendation": {"urgency", "text"},
     "Visual finding": {"place", "severity", "recommendation", "engine"},
+    "Function test": {"operated", "lasted", "verdict", "engine"},
 }
 """Of each kind of row what its own sentence says."""
 ALWAYS = {"corrected_by", "corrections", "by_hand"}
@@ -94,6 +97,7 @@ def _all(old: Findings, new: Findings) -> Iterator[str]:
     yield from _rows(old.results, new.results, lambda one: (one.at, one.title), lambda one: one.title, "Result")
     yield from _rows(old.work, new.work, lambda one: (one.at, one.text), _work_words, "Work")
     yield from _rows(old.visual, new.visual, lambda one: (one.at, one.place), _visual_words, "Visual finding")
+    yield from _rows(old.tests, new.tests, lambda one: (one.at, one.operated), _test_words, "Function test")
     yield from _rows(old.lines, new.lines, lambda one: one.concern, _line_words, "Concern")
     if old.other_parts != new.other_parts and old.coverage:
         yield "The parts that belong to no one concern were changed."
@@ -260,6 +264,12 @@ def _visual_words(one: VisualFacts) -> str:
     where = f", {one.engine.lower()}" if one.engine else ""
     recommended = f", recommended “{_short(one.recommendation)}”" if one.recommendation else ""
     return f"{_short(one.place)}{where}, {_said(one.at)}: {one.severity.lower()}{recommended}"
+
+
+def _test_words(one: FunctionTestFacts) -> str:
+    where = f", {one.engine.lower()}" if one.engine else ""
+    how_long = f", for {one.lasted}" if one.lasted else ""
+    return f"{_short(one.operated)}{where}{how_long}, {_said(one.at)}: {one.verdict.lower()}"
 
 
 def _line_words(one: LineFacts) -> str:

@@ -25,6 +25,7 @@ def gaps(findings: Findings, job: Job) -> list[str]:
         *_of_job(findings, job),
         *_of_codes(findings),
         *_of_readings(findings),
+        *_of_tests(findings),
         *_of_engines(findings),
     ]
 
@@ -129,6 +130,16 @@ def _of_readings(findings: Findings) -> Iterator[str]:
             asked[one.parameter, remark(name, kind)] = None
     for parameter, question in asked:
         yield f"{parameter}: {question[0].lower()}{question[1:]}"
+
+
+def _of_tests(findings: Findings) -> Iterator[str]:
+    """What did not work when it was driven the last time on this job."""
+    last = {(one.engine, one.operated.casefold()): one for one in findings.tests}
+    failed = [one.operated for one in last.values() if one.verdict == "Did not work"]
+    for name in dict.fromkeys(failed):
+        named = any(_names(one.text, name) for one in findings.recommendations)
+        rest = "a recommendation names it" if named else "no recommendation names it"
+        yield f"Function test: “{name}” did not work when it was driven last; {rest}."
 
 
 def _of_engines(findings: Findings) -> Iterator[str]:

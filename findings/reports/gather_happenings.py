@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from findings.happenings.queries import recommended_by_findings, visual_findings_of
-from findings.happenings.wording import recommended_words
-from findings.reports.record import Recommendation, VisualFacts
+from findings.happenings.queries import function_tests_of, recommended_by_findings, visual_findings_of
+from findings.happenings.wording import lasted_words, recommended_words
+from findings.reports.record import FunctionTestFacts, Recommendation, VisualFacts
 from findings.reports.source import Source, authors_before, witnesses
 from workorders.models import Job
 
@@ -25,6 +25,25 @@ def visual_facts(source: Source) -> Iterator[VisualFacts]:
             text=entry.text,
             severity=one.get_severity_display(),
             recommendation=one.recommendation,
+            **witnesses(entry, first),
+            corrections=source.told(one.later),  # type: ignore[attr-defined]  # annotated where it was read
+        )
+
+
+def driven_facts(source: Source) -> Iterator[FunctionTestFacts]:
+    """The function tests of the job that count, in order of happening."""
+    found = function_tests_of(source.job)
+    first = authors_before(one.entry for one in found)
+    for one in found:
+        entry = one.entry
+        yield FunctionTestFacts(
+            at=source.at(entry.happened_at),
+            hours=entry.engine_hours,
+            engine=source.engine_name(entry.engine_id),
+            operated=one.operated,
+            lasted=lasted_words(one.lasted, one.lasted_unit),
+            text=entry.text,
+            verdict=one.get_verdict_display(),
             **witnesses(entry, first),
             corrections=source.told(one.later),  # type: ignore[attr-defined]  # annotated where it was read
         )

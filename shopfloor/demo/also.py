@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from decimal import Decimal
 
-from findings.happenings.actions import log_visual_finding
+from findings.happenings.actions import log_function_test, log_visual_finding
 from shopfloor.demo.visit_day import VisitDay
 
 
@@ -42,8 +43,50 @@ SEEN: dict[tuple[str, int], tuple[Seen, ...]] = {
 }
 
 
+@dataclass(frozen=True)
+class Driven:
+    """A function test; of the boat itself where it is not ``on_engine``."""
+
+    operated: str
+    lasted: str
+    unit: str
+    text: str
+    verdict: str
+    on_engine: bool = True
+
+
+DRIVEN: dict[tuple[str, int], tuple[Driven, ...]] = {
+    ("marguerite", 24): (
+        Driven(
+            "Bilge blower, from the helm switch",
+            "4",
+            "min",
+            "Strong flow at the vent, no odd noise.",
+            "worked",
+            on_engine=False,
+        ),
+        Driven(
+            "Overheat alarm, sender wire to ground",
+            "10",
+            "s",
+            "Lamp at the helm came on, the horn stayed silent. Not looked into on this job.",
+            "did not work",
+        ),
+    ),
+    ("saffron", 12): (
+        Driven(
+            "Fuel lift pump, by its relay",
+            "15",
+            "s",
+            "Pump heard, flow not measured: no clean container at hand.",
+            "not conclusive",
+        ),
+    ),
+}
+
+
 def look_around(day: VisitDay, at: datetime) -> None:
-    """What the technician sees on this visit, a few minutes apart."""
+    """What the technician sees and drives on this visit, a few minutes apart."""
     for index, seen in enumerate(SEEN.get((day.visit.boat, day.visit.days_ago), ())):
         day.clock.turn(at + timedelta(minutes=3 * index))
         log_visual_finding(
@@ -58,4 +101,20 @@ def look_around(day: VisitDay, at: datetime) -> None:
             engine_hours=day.hours if seen.on_engine else None,
             happened_at=day.clock.now(),
             entry_id=day.named("seen", index),
+        )
+    for index, driven in enumerate(DRIVEN.get((day.visit.boat, day.visit.days_ago), ())):
+        day.clock.turn(at + timedelta(minutes=12 + 6 * index))
+        log_function_test(
+            by=day.tech,
+            vessel=day.vessel,
+            engine=day.rig.engine if driven.on_engine else None,
+            job=day.job,
+            operated=driven.operated,
+            text=driven.text,
+            verdict=driven.verdict,
+            lasted=Decimal(driven.lasted),
+            lasted_unit=driven.unit,
+            engine_hours=day.hours if driven.on_engine else None,
+            happened_at=day.clock.now(),
+            entry_id=day.named("driven", index),
         )

@@ -332,6 +332,10 @@ FORMS: dict[str, Form] = {
         says(engine="boat", place="Bilge hose", text="Chafed", severity="soon", recommendation="Replace it"),
         "log_visual_finding",
     ),
+    "findings:function_test": Form(
+        says(engine="boat", operated="Blower", text="Ran", verdict="worked"), "log_function_test"
+    ),
+    "findings:correct_function_test": Form(says(text="Ran slowly"), "log_function_test"),
     "findings:correct_visual_finding": Form(says(text="Cracked"), "log_visual_finding"),
     "findings:job_readings": Form(
         says(**{"other-parameter_name": "Belt slack", "other-kind": "length", "other-number": "8", "other-value": "8",

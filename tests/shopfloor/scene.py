@@ -37,8 +37,8 @@ from billing.invoices.models import CreditNote, Invoice, LooseWriteOff, Payment,
 from billing.invoices.pricing import priced
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault, Scan
-from findings.happenings.actions import log_visual_finding
-from findings.happenings.models import VisualFinding
+from findings.happenings.actions import log_function_test, log_visual_finding
+from findings.happenings.models import FunctionTest, VisualFinding
 from findings.instruments.actions import add_instrument
 from findings.instruments.models import Instrument
 from findings.readings.actions import NewLimit, add_card, log_reading
@@ -114,6 +114,13 @@ class Scene:
         return log_visual_finding(
             by=self.cast.tech, vessel=self.cast.vessel, engine=self.cast.port, job=self.job, place="Raw-water hose",
             text="Swollen at the clamp", severity="soon", recommendation="Replace the hose",
+        )  # fmt: skip
+
+    @cached_property
+    def function_test(self) -> FunctionTest:
+        return log_function_test(
+            by=self.cast.tech, vessel=self.cast.vessel, engine=self.cast.port, job=self.job, operated="Bilge blower",
+            text="Air at the vent", verdict="worked", lasted=Decimal(90), lasted_unit="s",
         )  # fmt: skip
 
     @cached_property

@@ -330,6 +330,10 @@ def visual_finding(scene: Scene) -> Any:
     return scene.visual_finding.pk
 
 
+def function_test(scene: Scene) -> Any:
+    return scene.function_test.pk
+
+
 def limit(scene: Scene) -> int:
     return scene.card.limits.get().pk
 
@@ -569,6 +573,8 @@ ROWS = [
     Row("findings:work", LOG, LOG, job),
     Row("findings:visual_finding", LOG, LOG, job),
     Row("findings:correct_visual_finding", AMEND, AMEND, visual_finding),
+    Row("findings:function_test", LOG, LOG, job),
+    Row("findings:correct_function_test", AMEND, AMEND, function_test),
     Row("findings:explain", SEE, SEE, unit),
     Row("findings:vessel_faults", SEE, SEE, vessel),
     Row("findings:fault", SEE, SEE, fault),

@@ -15,7 +15,7 @@ from findings.reports.record.codes import (
     WorkFacts,
 )
 from findings.reports.record.form import from_json, plain_facts, to_json
-from findings.reports.record.happened import SEVERITIES, VisualFacts
+from findings.reports.record.happened import SEVERITIES, VERDICTS, FunctionTestFacts, VisualFacts
 from findings.reports.record.job import (
     URGENCIES,
     CoverageFacts,
@@ -34,6 +34,7 @@ __all__ = [
     "KNOWN_FORMATS",
     "SEVERITIES",
     "URGENCIES",
+    "VERDICTS",
     "WORDING",
     "ClearFacts",
     "CorrectionFacts",
@@ -43,6 +44,7 @@ __all__ = [
     "EpisodeFacts",
     "FaultFacts",
     "Findings",
+    "FunctionTestFacts",
     "InputFacts",
     "InspectionFacts",
     "IssueFacts",

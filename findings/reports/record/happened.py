@@ -9,6 +9,7 @@ from decimal import Decimal
 from findings.reports.record.codes import CorrectionFacts
 
 SEVERITIES = ("Repair before next use", "Repair soon", "Watch", "No fault seen")
+VERDICTS = ("Worked", "Did not work", "Not conclusive")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,6 +26,26 @@ class VisualFacts:
     text: str
     severity: str
     recommendation: str
+    by: str
+    corrected_by: str = ""
+    corrections: tuple[CorrectionFacts, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FunctionTestFacts:
+    """What was driven or operated for a moment, on an engine, or on the vessel where ``engine`` is empty.
+
+    ``lasted`` is how long in words, empty where nobody said; ``text`` what happened; ``verdict`` one of ``VERDICTS``.
+    Of a correction ``by`` is who drove it, ``corrected_by`` who corrected what was written of it.
+    """
+
+    at: datetime
+    hours: Decimal | None
+    engine: str
+    operated: str
+    lasted: str
+    text: str
+    verdict: str
     by: str
     corrected_by: str = ""
     corrections: tuple[CorrectionFacts, ...] = ()
