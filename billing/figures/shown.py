@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, tzinfo
 from decimal import Decimal
@@ -51,12 +51,6 @@ class Table:
     sums: Row | None = None
     key: str = "summary"
     empty: str = ""
-
-    @property
-    def placed(self) -> Iterator[list[tuple[Column, Cell]]]:
-        """Each row as its cells beside their columns."""
-        for row in self.rows:
-            yield self._beside(row)
 
     @property
     def placed_sums(self) -> list[tuple[Column, Cell]]:

@@ -62,9 +62,10 @@ def rows_behind(asked: Asked) -> Table:
 
 def _rows(behind: Sequence[Worked], asked: Asked) -> Table:
     columns = [Column("Person"), Column("Job", "code"), Column("Vessel"), *_COLUMNS]
+    days = asked.period.asked
     made = [
         [
-            _person(one, asked),
+            _person(one, days),
             Cell(str(one.job), address_of("labor:job", one.job or 0)),
             Cell(one.vessel, address_of("vessels:vessel", one.vessel_id or 0)),
             *_cells(one),
@@ -121,8 +122,8 @@ def _name(one: Worked) -> Cell:
     return Cell(one.name) if one.person is not None else Cell(KINDS[one.kind])
 
 
-def _person(one: Worked, asked: Asked) -> Cell:
-    return Cell(one.name, f"{address_of('labor:person', one.person or 0)}?{asked.period.asked}")
+def _person(one: Worked, days: str) -> Cell:
+    return Cell(one.name, f"{address_of('labor:person', one.person or 0)}?{days}")
 
 
 def _cells(one: Worked) -> list[Cell]:

@@ -35,66 +35,65 @@ WITH worked AS MATERIALIZED (
                        JOIN workorders_stretch its ON its.id = v.stretch_id AND its.day BETWEEN %(first)s AND %(last)s)
       AND NOT EXISTS (SELECT FROM workorders_stretch later WHERE later.amends_id IS NOT NULL AND later.amends_id = s.id)
 ), lines AS MATERIALIZED (
-    SELECT l.id, l.job_id,
-           EXISTS (SELECT FROM upkeep_plannedline p WHERE p.line_id = l.id)
-           OR EXISTS (SELECT FROM upkeep_servicedone d JOIN vessels_logentry entry ON entry.id = d.entry_id
-                      WHERE d.line_id = l.id AND NOT {superseded}) AS is_service,
-           EXISTS (SELECT FROM faults_workdone d JOIN vessels_logentry entry ON entry.id = d.entry_id
-                   WHERE d.line_id = l.id AND NOT {superseded}) AS is_fault
-    FROM (SELECT DISTINCT line_id FROM worked) w
+    SELECT l.id, l.job_id FROM (SELECT DISTINCT line_id FROM worked) w
     CROSS JOIN LATERAL (SELECT id, job_id FROM workorders_jobline WHERE id = w.line_id OFFSET 0) l
+), service AS MATERIALIZED (
+    SELECT p.line_id FROM upkeep_plannedline p WHERE p.line_id IN (SELECT id FROM lines)
+    UNION
+    SELECT d.line_id FROM upkeep_servicedone d JOIN vessels_logentry entry ON entry.id = d.entry_id
+    WHERE d.line_id IN (SELECT id FROM lines) AND NOT {superseded}
+), fault AS MATERIALIZED (
+    SELECT DISTINCT d.line_id FROM faults_workdone d JOIN vessels_logentry entry ON entry.id = d.entry_id
+    WHERE d.line_id IN (SELECT id FROM lines) AND NOT {superseded}
 ), labor AS MATERIALIZED (
-    SELECT l.id AS line_id, c.id AS charge_id, c.quantity, c.is_credited, so.root_id, so.minutes
+    SELECT l.id AS line_id, c.id AS charge_id, c.quantity, c.is_credited, so.root_id, so.minutes,
+           sum(so.minutes) OVER (PARTITION BY c.id) AS whole
     FROM lines l
     CROSS JOIN LATERAL (SELECT c.id, c.quantity, ({credited}) IS NOT NULL AS is_credited FROM workorders_charge c
                         WHERE c.line_id = l.id AND c.kind = 'labor' AND c.struck_at IS NULL OFFSET 0) c
     LEFT JOIN LATERAL (SELECT root_id, minutes FROM workorders_sold
                        WHERE charge_id = c.id AND freed_at IS NULL OFFSET 0) so ON true
-), charges AS MATERIALIZED (
-    SELECT charge_id, sum(minutes) AS minutes, count(root_id) = 0 AND NOT bool_or(is_credited) AS by_hand
-    FROM labor GROUP BY charge_id
+), charges AS (
+    SELECT DISTINCT charge_id, root_id IS NULL AND NOT is_credited AS by_hand FROM labor
+), astray AS MATERIALIZED (
+    SELECT so.root_id, so.charge_id, so.minutes, so.freed_at, so.id,
+           EXISTS (SELECT FROM invoices_creditedcharge back WHERE back.charge_id = so.charge_id) AS is_credited
+    FROM (SELECT root_id FROM worked EXCEPT SELECT root_id FROM labor) w
+    CROSS JOIN LATERAL (SELECT * FROM workorders_sold one WHERE one.root_id = w.root_id OFFSET 0) so
 ), elsewhere AS (
-    SELECT w.root_id, so.is_credited, c.quantity, so.minutes,
+    SELECT so.root_id, so.is_credited, c.quantity, so.minutes,
            (SELECT sum(one.minutes) FROM workorders_sold one
             WHERE one.charge_id = so.charge_id AND one.freed_at IS NULL) AS whole
-    FROM (SELECT root_id FROM worked EXCEPT SELECT root_id FROM labor) w
-    CROSS JOIN LATERAL (SELECT one.charge_id, one.minutes, back.id IS NOT NULL AS is_credited
-                        FROM workorders_sold one
-                        LEFT JOIN invoices_creditedcharge back ON back.charge_id = one.charge_id
-                        WHERE one.root_id = w.root_id AND (one.freed_at IS NULL OR back.id IS NOT NULL)
-                        ORDER BY one.freed_at IS NULL DESC, one.id DESC LIMIT 1) so
+    FROM (SELECT DISTINCT ON (root_id) * FROM astray WHERE freed_at IS NULL OR is_credited
+          ORDER BY root_id, freed_at IS NULL DESC, id DESC) so
     CROSS JOIN LATERAL (SELECT quantity FROM workorders_charge WHERE id = so.charge_id OFFSET 0) c
 ), stands AS (
-    SELECT s.root_id, s.is_credited,
-           CASE WHEN NOT s.is_credited THEN s.quantity * s.minutes / whole.minutes END AS hours
-    FROM labor s JOIN charges whole USING (charge_id)
-    WHERE s.root_id IS NOT NULL
+    SELECT root_id, is_credited, CASE WHEN NOT is_credited THEN quantity * minutes / whole END AS hours
+    FROM labor WHERE root_id IS NOT NULL
     UNION ALL
     SELECT root_id, is_credited, CASE WHEN NOT is_credited THEN quantity * minutes / whole END FROM elsewhere
-), for_jobs AS MATERIALIZED (
-    SELECT j.job_id, true AS is_typed FROM (SELECT DISTINCT job_id FROM lines) j
-    CROSS JOIN LATERAL (SELECT FROM workorders_charge c
-                        WHERE c.job_id = j.job_id AND c.line_id IS NULL AND c.kind = 'labor' AND c.struck_at IS NULL
-                        LIMIT 1) typed
+), known_lines AS MATERIALIZED (
+    SELECT l.id, l.job_id, CASE WHEN service.line_id IS NOT NULL AND fault.line_id IS NOT NULL THEN 'both'
+                                WHEN service.line_id IS NOT NULL THEN 'service'
+                                WHEN fault.line_id IS NOT NULL THEN 'fault' ELSE 'other' END AS kind,
+           l.id IN (SELECT line_id FROM labor WHERE root_id IS NULL AND NOT is_credited)
+           OR l.job_id IN (SELECT c.job_id FROM workorders_charge c
+                           WHERE c.line_id IS NULL AND c.kind = 'labor' AND c.struck_at IS NULL
+                             AND c.job_id IN (SELECT job_id FROM lines)) AS is_typed
+    FROM lines l LEFT JOIN service ON service.line_id = l.id LEFT JOIN fault ON fault.line_id = l.id
 ), each AS MATERIALIZED (
-    SELECT w.person_id, l.job_id, w.minutes, st.hours,
-           CASE WHEN l.is_service AND l.is_fault THEN 'both' WHEN l.is_service THEN 'service'
-                WHEN l.is_fault THEN 'fault' ELSE 'other' END AS kind,
+    SELECT w.person_id, l.job_id, w.minutes, st.hours, l.kind,
            CASE WHEN st.is_credited THEN 'credited' WHEN st.root_id IS NOT NULL THEN 'sold'
-                WHEN typed.line_id IS NOT NULL OR for_jobs.is_typed THEN 'by_hand'
+                WHEN l.is_typed THEN 'by_hand'
                 WHEN (SELECT state FROM workorders_job WHERE id = l.job_id) = ANY(%(ended)s) THEN 'ended'
                 ELSE 'open' END AS place
-    FROM worked w
-    JOIN lines l ON l.id = w.line_id
-    LEFT JOIN stands st ON st.root_id = w.root_id
-    LEFT JOIN (SELECT DISTINCT line_id FROM labor WHERE root_id IS NULL AND NOT is_credited) typed
-      ON typed.line_id = w.line_id
-    LEFT JOIN for_jobs USING (job_id)
+    FROM worked w JOIN known_lines l ON l.id = w.line_id LEFT JOIN stands st ON st.root_id = w.root_id
 )
 """
 """Most hours stand in a charge of the line they were worked on: ``labor`` has those with one look at each line and one
-at each of its charges, and only what is not found so is looked up stretch by stretch, ``elsewhere``. ``OFFSET 0`` and
-``LIMIT 1`` have the database look each up: it would read all that was ever sold otherwise."""
+at each of its charges, and only what is not found so is looked up stretch by stretch, ``astray``. ``OFFSET 0`` has the
+database look each up: it would read all that was ever sold otherwise. What is rare (services, work on codes, labor for
+a whole job) is found for all lines at once."""
 _CREDITED = "SELECT cr.id FROM invoices_creditedcharge cr WHERE cr.charge_id = c.id LIMIT 1"
 _BY_HAND = """(SELECT so.id FROM workorders_sold so WHERE so.charge_id = c.id AND so.freed_at IS NULL LIMIT 1) IS NULL
     AND ({credited}) IS NULL"""

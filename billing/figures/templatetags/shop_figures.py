@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
 from django import template
 from django.utils.safestring import SafeString
 
@@ -27,18 +29,23 @@ def bars_narrow(one: BarsPicture) -> SafeString:
 @register.simple_tag
 def figure_rows(table: Table) -> SafeString:
     """The rows of a table as they stand within its ``tbody``: hundreds of cells, too many for a template."""
-    return joined(
-        filled(
-            "<tr>{}</tr>", joined(_cell(column, cell, is_first=not place) for place, (column, cell) in enumerate(row))
-        )
-        for row in table.placed
-    )
+    shown = [place for place, column in enumerate(table.columns) if not column.is_kept_only]
+    heads = [_head(table.columns[place], is_first=place == shown[0]) for place in shown]
+    return joined(filled("<tr>{}</tr>", joined(_cells(heads, [row[place] for place in shown]))) for row in table.rows)
 
 
-def _cell(column: Column, cell: Cell, *, is_first: bool) -> SafeString:
+def _head(column: Column, *, is_first: bool) -> tuple[SafeString, SafeString]:
+    """How a cell of a column begins and ends."""
     css = filled(' class="{}"', column.css) if column.css else NOTHING
-    words = filled('<a href="{}">{}</a>', cell.url, cell.words) if cell.url else filled("{}", cell.words)
     if is_first:
-        return filled('<th scope="row"{}>{}</th>', css, words)
-    note = filled(" <small>{}</small>", cell.note) if cell.note else NOTHING
-    return filled('<td data-label="{}"{}>{}{}</td>', column.heading, css, words, note)
+        return filled('<th scope="row"{}>', css), filled("</th>")
+    return filled('<td data-label="{}"{}>', column.heading, css), filled("</td>")
+
+
+def _cells(heads: Sequence[tuple[SafeString, SafeString]], row: Sequence[Cell]) -> Iterator[str]:
+    for place, ((begin, end), cell) in enumerate(zip(heads, row, strict=True)):
+        yield begin
+        yield filled('<a href="{}">{}</a>', cell.url, cell.words) if cell.url else cell.words
+        if cell.note and place:
+            yield filled(" <small>{}</small>", cell.note)
+        yield end
