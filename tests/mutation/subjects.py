@@ -164,19 +164,16 @@ SUBJECTS = [
     Subject(
         "findings/reports/gather_codes.py",
         [
+            "tests/findings/reports/test_gather_codes.py",
             "tests/findings/reports/test_gather.py",
             "tests/findings/reports/test_as_at_the_job.py",
-            "tests/findings/reports/test_what_is_said.py",
-            "tests/findings/reports/test_awkward_job.py",
         ],
     ),
     Subject(
         "findings/reports/gather_readings.py",
         [
+            "tests/findings/reports/test_gather_readings.py",
             "tests/findings/reports/test_gather.py",
-            "tests/findings/reports/test_as_at_the_job.py",
-            "tests/findings/reports/test_what_is_said.py",
-            "tests/findings/reports/test_awkward_job.py",
         ],
     ),
     Subject(
