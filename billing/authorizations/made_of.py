@@ -15,7 +15,7 @@ from billing.estimates.record import thawed
 from engineering.canonical import plain_decimal
 from workorders.actions.charges import return_words
 from workorders.reckoning import DiscountTooLarge, ReckonedItem
-from workorders.taxes.queries import TaxRules, rules_named, taxes_of
+from workorders.taxes.queries import TaxRules, rules_named
 from workorders.taxes.shown import tax_rows
 
 NOTHING = Decimal(0)
@@ -32,6 +32,7 @@ class SumRow:
     amount: Decimal
     key: UUID | None = None
     is_option: bool = False
+    is_tax: bool = False
 
 
 def made_of(
@@ -47,15 +48,28 @@ def made_of(
     rows = _before_discount(wanted, options, found.lines, currency)
     if found.whole.discount:
         rows.append(SumRow(_discount_words(estimate), -found.whole.discount))
-    rows += [SumRow(one.words, one.due) for one in tax_rows(rules, found.whole.taxes) if one.due]
+    rows += [SumRow(one.words, one.due, is_tax=True) for one in tax_rows(rules, found.whole.taxes) if one.due]
     return tuple(rows)
 
 
-def made_of_then(estimate: Estimate, taken: Collection[UUID], total: Decimal, *, currency: str) -> tuple[SumRow, ...]:
+def kept_taxes(rows: Iterable[SumRow]) -> list[list[str]]:
+    """The taxes among the rows of an answer as they are kept with it: words and sum, as texts."""
+    return [[one.words, str(one.amount)] for one in rows if one.is_tax]
+
+
+def made_of_then(
+    estimate: Estimate,
+    taken: Collection[UUID],
+    total: Decimal,
+    *,
+    currency: str,
+    taxes: Sequence[Sequence[str]] | None = None,
+) -> tuple[SumRow, ...]:
     """The rows of an answer that was noted, by the keys of what was taken: what is above its net sum was tax.
 
-    A version that was given does not change, so that its prices are those of then; the taxes may be others by now.
-    Nothing where the rows cannot come to the sum.
+    A version that was given does not change, so that its prices are those of then. ``taxes`` are as they were kept with
+    the answer (``kept_taxes``); an older answer has none, and the taxes may be others by now. Nothing where the rows
+    cannot come to the sum.
     """
     options = [one for one in estimate.options.order_by("position", "pk") if one.key in taken]
     by_pk = {one.pk for one in options}
@@ -74,27 +88,27 @@ def made_of_then(estimate: Estimate, taken: Collection[UUID], total: Decimal, *,
     tax = total - sum((one.amount for one in rows), NOTHING)
     if tax < 0:
         return ()
+    kept = [SumRow(words, Decimal(due), is_tax=True) for words, due in taxes or ()]
+    if taxes is not None and sum((one.amount for one in kept), NOTHING) == tax:
+        return (*rows, *kept)
     return (*rows, *_taxes_then(estimate, wanted, total, tax, currency=currency)) if tax else rows
 
 
 def _taxes_then(
     estimate: Estimate, wanted: Sequence[EstimateLine], total: Decimal, tax: Decimal, *, currency: str
 ) -> list[SumRow]:
-    """Each tax of an answer that was noted, at the rate that makes up the sum.
+    """The taxes of an answer that keeps none: as the estimate says them, where they come to the sum at its rates.
 
-    That is the rate which the estimate says, or else the one that the job has now. Where neither comes to the sum, one
-    row names the taxes of the estimate without a rate.
+    Where they do not, nobody knows which they were, and one row says that it was tax.
     """
     record = thawed(estimate)
     said = [(one.get("plain") or one["words"], one["certificate"]) for one in record["taxes"]]
-    for rules in (rules_named(said, date.fromisoformat(record["given_on"])), taxes_of(estimate.job)):
-        if rules is None:
-            continue
+    rules = rules_named(said, date.fromisoformat(record["given_on"]))
+    if rules is not None:
         found = choice_of(estimate, wanted, rules=rules, currency=currency).whole
         if found.total == total:
-            return [SumRow(one.words, one.due) for one in tax_rows(rules, found.taxes) if one.due]
-    names = [words.rsplit(", ", 1)[0] for words, certificate in said if not certificate]
-    return [SumRow("; ".join(names) or "Tax", tax)]
+            return [SumRow(one.words, one.due, is_tax=True) for one in tax_rows(rules, found.taxes) if one.due]
+    return [SumRow("Tax", tax, is_tax=True)]
 
 
 def _before_discount(

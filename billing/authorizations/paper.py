@@ -100,7 +100,7 @@ def rows_of(made: Authorization, pieces: Sequence[AnsweredPiece], currency: str)
     taken = {one.key for one in pieces if one.is_taken}
     if estimate is None or not taken:
         return ()
-    return made_of_then(estimate, taken, made.amount, currency=currency)
+    return made_of_then(estimate, taken, made.amount, currency=currency, taxes=made.taxes)
 
 
 def _kept(digest: str, content_type: str) -> str:

@@ -11,6 +11,7 @@ from django.utils import timezone
 from billing.authorizations.actions.deferring import defer, drop_all_of, undo_steps_of
 from billing.authorizations.answers import Answer, Chosen, Offer, chosen, last_given, offer_of
 from billing.authorizations.limits import Limit
+from billing.authorizations.made_of import kept_taxes
 from billing.authorizations.models import AnsweredPiece, Authorization
 from billing.authorizations.queries import Standing, standing_of
 from billing.authorizations.ruled import refuse_open_sum, refuse_unspecified
@@ -116,6 +117,8 @@ def note_authorization(
             said = f"The estimate was valid until {date_words(given.valid_until)}."
             ask_once(f"estimate of {given.valid_until}", said, field="amount", tick=said)
     answered = _answered(given, answer, made) if answer is not None else None
+    if answered is not None:
+        made.taxes = kept_taxes(answered[1].rows)
     if made.how == Authorization.DRAWN:
         keep_signature(made, strokes, seen_sheet, standing, answered=answered, answer=answer)
     if picture is not None:

@@ -91,6 +91,8 @@ class Authorization(models.Model):
     reached = models.CharField("phone number or address", max_length=80, blank=True)
     said_at = models.DateTimeField("when it was agreed")
     words = models.TextField("what was agreed", blank=True, max_length=3000)
+    taxes = models.JSONField("taxes in the sum", null=True, editable=False)
+    """Each tax in the sum of an answer, by its words of then and what it came to; older answers have none kept."""
     sheet = models.TextField("what was signed for", blank=True, editable=False)
     sheet_sha256 = models.CharField(max_length=64, blank=True, editable=False)
     signature_sha256 = models.CharField(max_length=64, blank=True, editable=False)

@@ -37,7 +37,7 @@ from tests.billing.authorizations.test_answers import Given, give, note
 from tests.cast import Cast
 from workorders.models import Job
 from workorders.reckoning import ChargeKind
-from workorders.taxes.actions import add_tax
+from workorders.taxes.actions import add_certificate, add_tax
 from workorders.taxes.models import SalesTax, TaxRate
 
 D = Decimal
@@ -173,7 +173,7 @@ def test_a_rate_that_only_an_option_has_is_told_too(cast: Cast, job: Job) -> Non
 
 
 def test_the_paper_says_the_rate_that_its_sum_has(cast: Cast, job: Job) -> None:
-    """5.5 % of $150 is $8.25; 6.25 % of it is $9.38. Where no known rate comes to the sum, none is said."""
+    """5.5 % of $150 is $8.25; 6.25 % of it is $9.38. Where the estimate’s rate does not make the sum, none is said."""
     tax = add_tax(by=cast.owner, name="State sales tax", percent=D("5.5"), kinds=[ChargeKind.PART])
     given_ = give(cast, job)
     keys = {one.key for one in given_.lines.values()}
@@ -187,8 +187,41 @@ def test_the_paper_says_the_rate_that_its_sum_has(cast: Cast, job: Job) -> None:
     tax.rates.update(starts_on=day - timedelta(days=30), ends_on=day - timedelta(days=1))
     TaxRate.objects.create(tax=tax, percent=D("6.25"), starts_on=day, on_parts=True)
     assert last("608.25") == ("State sales tax, 5.5 %", D("8.25"))
-    assert last("609.38") == ("State sales tax, 6.25 %", D("9.38"))
-    assert last("607.00") == ("State sales tax", D("7.00"))
+    assert last("609.38") == ("Tax", D("9.38"))  # today's rate makes that of it, and need not have been it
+    assert last("607.00") == ("Tax", D("7.00"))
+
+
+def test_an_answer_keeps_its_taxes_by_the_names_of_its_day(cast: Cast, job: Job) -> None:
+    tax = add_tax(by=cast.owner, name="State sales tax", percent=D(6), kinds=[ChargeKind.PART])
+    county = add_tax(by=cast.owner, name="County", percent=D(1), kinds=[ChargeKind.PART])
+    given_ = give(cast, job)
+    made = note(cast, job, given_, given_.answer())
+
+    def taxes(one: Authorization) -> list[tuple[str, Decimal]]:
+        rows = rows_of(one, list(one.pieces.all()), "USD")
+        assert sum(row.amount for row in rows) == one.amount
+        return [(row.words, row.amount) for row in rows if row.is_tax]
+
+    said = sorted([("State sales tax, 6 %", D("9.00")), ("County, 1 %", D("1.50"))])
+    assert sorted(taxes(made)) == said
+    SalesTax.objects.filter(pk=tax.pk).update(name="Sales and use tax")
+    county.rates.all().delete()
+    made.refresh_from_db()
+    assert sorted(taxes(made)) == said
+    # an answer from before taxes were kept: the names of today are not those of then
+    Authorization.objects.filter(pk=made.pk).update(taxes=None)
+    made.refresh_from_db()
+    assert taxes(made) == [("Tax", D("10.50"))]
+
+
+def test_an_answer_with_no_tax_in_it_keeps_that_there_is_none(cast: Cast, job: Job) -> None:
+    add_certificate(by=cast.desk, customer=job.customer, certificate="CF-9")
+    given_ = give(cast, job)
+    made = note(cast, job, given_, given_.answer())
+    made.refresh_from_db()
+    assert made.taxes == []
+    add_tax(by=cast.owner, name="Later", percent=D(3), kinds=[ChargeKind.LABOR])
+    assert not any(row.is_tax for row in rows_of(made, list(made.pieces.all()), "USD"))
 
 
 CENTS = st.decimals(D("0.01"), D("999.99"), places=2)
