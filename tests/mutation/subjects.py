@@ -148,7 +148,7 @@ SUBJECTS = [
     Subject(
         "findings/reports/report_status.py",
         [
-            "tests/findings/reports/test_aboard.py",
+            "tests/findings/reports/test_report_status.py",
             "tests/findings/reports/test_verifying.py",
         ],
     ),
@@ -156,9 +156,8 @@ SUBJECTS = [
         "findings/reports/source.py",
         [
             "tests/findings/reports/test_gather.py",
-            "tests/findings/reports/test_as_at_the_job.py",
-            "tests/findings/reports/test_what_is_said.py",
-            "tests/findings/reports/test_awkward_job.py",
+            "tests/findings/reports/test_gather_codes.py",
+            "tests/findings/reports/test_gather_readings.py",
         ],
     ),
     Subject(

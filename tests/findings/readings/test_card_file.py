@@ -202,6 +202,11 @@ class TestPlan:
         odd = planned(file_of(f"Cold,{twin.pk},Oil pressure,,2,,,psi,,,", header=f"card,card number,{HEADER}"), twin)
         assert odd.rows[0].why == f"card: card {twin.pk} is called “WARM”, not “Cold”."
 
+    @pytest.mark.parametrize(("length", "shown"), [(60, "x" * 60), (61, "x" * 59 + "…")])
+    def test_a_long_title_that_is_no_card_is_shown_in_sixty_signs(self, card, length, shown):
+        plan = planned(file_of(f"{'x' * length},{RIGHT}", header=f"card,{HEADER}"), card)
+        assert plan.rows[0].why == f"card: “{shown}” is not a card of this family."
+
     def test_what_is_no_column_is_told(self, card):
         header = f"{HEADER},remark,only for"
         plan = planned(file_of(f"{RIGHT},look,model X", header=header), card, only=True)
