@@ -28,6 +28,8 @@ _ASIDE = re.compile(
 """Heads whose "no" says nothing of the code itself."""
 _EMPTY = re.compile(rf"(?:{NO}|[-./ ]*|NONE|N/A)")
 _NOTHING = re.compile(r"-+|\.+")
+_NO_BIT = re.compile(r"0X0+")
+"""A status byte without any of its bits."""
 _IS_NO = re.compile(rf"(?:{NO})")
 _OVER = re.compile(
     r"(?:CLR|CLRD|ENDED|CLOSED|RELEASED|DISAPPEARED|RESET|OFF|BEENDET|TERMINEE?|FINALIZADO|TERMINATO|AFSLUTTET|AVSLUTAD)"
@@ -64,7 +66,7 @@ def row_doubt(
             return f"The row says “{found[0]}”: check what it says of the code."
         if not is_said and _IS_NO.fullmatch(cell) and not _ASIDE.search(head):
             return f"The row says “{cell}” under “{head}”: check whether the code is there."
-    if _IS_NO.fullmatch(status) or _NOTHING.fullmatch(status):
+    if _IS_NO.fullmatch(status) or _NOTHING.fullmatch(status) or _NO_BIT.fullmatch(status):
         return f"The row says “{status}” for its status: check whether the code is there."
     if found := FOUND.search(without_harmless(status)):
         return f"The row says “{found[0]}”: check what it says of the code."

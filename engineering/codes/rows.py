@@ -16,6 +16,7 @@ from engineering.codes.vocabulary import status_alone, tidied
 _MORE_THAN_HEAD = "The table names parts, or the row has more in it than its head names."
 _OF_SEVERAL = "The table has a column for each of several engines or times: which of them has the code was not read."
 _SHORT = "The row has fewer cells than the head of its table, and was not read."
+_UNMARKED = "None of the columns for its status is marked: check whether the code is there."
 _NO_HEAD = "The table has no head: SPN and FMI were told by their order, and the count was not."
 
 _BLANKS = re.compile(r"\s*[0-9]{2,6}\s+[0-9]{1,2}\s+[0-9]{1,3}\s+[^\W\d]{3,20}(?:\s[^\W\d]{3,20})?\s*")
@@ -67,6 +68,7 @@ def read_row(
     )
     if row.status is None and says_no(row.status_said):
         draft.denied.append((code, row.unit or unit))
+    doubt = doubt or (_UNMARKED if row.is_unmarked and status is None else "")
     doubt = doubt or (COUNT_IS_0 if count == 0 and status is None else "")
     problem = f"FMI {row.fmi} is reserved." if row.fmi and 22 <= int(row.fmi) <= 30 else None
     raw = row.code or f"{row.spn} {row.fmi}"

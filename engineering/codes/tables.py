@@ -48,6 +48,7 @@ _TIME = re.compile(
     r"(?: (?!(?:HOURS?|HRS|SEEN|TIME|DATE|OCCURRENCE|OCCURRED|RPM|VALUE)$)[A-Z]{2,10})?"
 )
 """The head of a column for one of several times; "last hours" is told of each code, whatever its time."""
+_BLANK = re.compile(r"[-./ ]*|N/A")
 _RULE = re.compile(r"[\s|:;,.=_*+~-]*")
 
 
@@ -56,7 +57,7 @@ class Row:
     """What one row says. ``status_said`` is a status that stands there, read or not.
 
     ``is_loose``: behind its columns stand words that no column takes. ``is_short``: a cell lacks, and which one is not
-    seen, so that no number of it is known to be the SPN.
+    seen, so that no number of it is known to be the SPN. ``is_unmarked``: none of its columns for a status has a yes.
     """
 
     code: str = ""
@@ -71,6 +72,7 @@ class Row:
     beside: tuple[tuple[str, str], ...] = ()
     """What stands in the columns that have no part in the code: the head of each, tidied, and its cell."""
     is_short: bool = False
+    is_unmarked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +188,7 @@ class Columns:
         extra = self.separator is None and len(cells) > self.width and self.width == len(self.roles) and status is None
         return Row(
             code, spn, fmi, int(number) if re.fullmatch(r"[0-9]{1,6}", number) else None, status, said,
-            self._raw(cells, "unit"), denied, extra, self._beside(cells),
+            self._raw(cells, "unit"), denied, extra, self._beside(cells), is_unmarked=self._is_unmarked(cells),
         )  # fmt: skip
 
     def _may_lack_a_cell_before_the_code(self, cells: list[str]) -> bool:
@@ -238,6 +240,10 @@ class Columns:
         if is_no and any(re.fullmatch(rf"{YES}|1", cell) for _, cell in self._beside(cells)):
             return None, "NO", False
         return None, ", ".join(yes), is_no
+
+    def _is_unmarked(self, cells: list[str]) -> bool:
+        known = [role for role in FLAG_ROLES if role in self.roles]
+        return bool(known) and all(_BLANK.fullmatch(self._cell(cells, role)) for role in known)
 
     def _cell(self, cells: list[str], role: str) -> str:
         return tidied(self._raw(cells, role))

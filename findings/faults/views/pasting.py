@@ -28,6 +28,7 @@ from findings.faults.phases import common_phase, phase_on_another_unit, usual_ph
 from findings.faults.queries import unit_choices
 from findings.faults.read_hours import hours_words_read, offered_hours
 from findings.faults.same_minute import ask_about_the_minute
+from findings.faults.second_arrival import ask_about_a_second_arrival
 from findings.faults.typed_codes import codes_typed
 from findings.faults.views.requests import choose_unit, no_unit, unit_buttons
 from findings.faults.views.scanning import logged_words
@@ -177,7 +178,10 @@ def _log_scans(pasting: Pasting, read: PasteRead, answers: dict[str, Any]) -> li
 
     def log(one: ControlUnit) -> Scan:
         entry_id = uuid.uuid5(form_id, f"unit {one.pk}")
-        ask_about_the_minute(one, by_unit[one.pk], answers["happened_at"], entry_id)
+        at = answers["happened_at"]
+        ask_about_the_minute(one, by_unit[one.pk], at, entry_id)
+        if by_unit[one.pk] and answers["phase"] == "arrival":
+            ask_about_a_second_arrival(one, pasting.job, at, entry_id)
         return _log_scan(
             pasting,
             answers,

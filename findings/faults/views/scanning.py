@@ -28,6 +28,7 @@ from findings.faults.phases import phase_on_another_unit, usual_phase
 from findings.faults.queries import FaultSeen, faults_of_unit, now_of, unit_choices
 from findings.faults.remarks import of_another_kind, of_row
 from findings.faults.same_minute import ask_about_the_minute
+from findings.faults.second_arrival import ask_about_a_second_arrival
 from findings.faults.views.requests import choose_unit, no_unit, scan_to_correct, unit_buttons
 from findings.faults.wording import as_listed
 from findings.instruments.forms import instrument_of
@@ -181,6 +182,8 @@ def _log_scan(request: HttpRequest, job: Job, capture: Capture, form: ScanForm) 
     codes, at = [one.as_seen for one in capture.listed], _moment(capture, answers["happened_at"])
     if capture.wrong is None:
         ask_about_the_minute(capture.unit, codes, at, answers["entry_id"])
+        if codes and answers["phase"] == "arrival":
+            ask_about_a_second_arrival(capture.unit, job, at, answers["entry_id"])
     return log_scan(
         by=signed_in(request),
         unit=capture.unit,

@@ -267,6 +267,13 @@ def test_only_a_plain_list_is_taken_for_everything(text, extent):
     assert read_pasted(text, unit_id=1, preferred=CodeSystem.SPN, unit_by_address={}).usual_extent == extent
 
 
+@pytest.mark.parametrize(("text", "of_all"), [("No codes", True), ("No active codes", False), ("Stored:\nnone", False)])
+def test_what_is_said_of_one_list_is_not_said_of_all(send, text, of_all):
+    page = send(text).content.decode()
+    assert ("The text says that there are no codes." in page) is of_all
+    assert ("that there are none, and nothing of the others" in page) is not of_all
+
+
 def test_an_address_of_no_unit_is_pointed_out():
     read = read_pasted("18FECA05#40FF5B000301FFFF", unit_id=1, preferred=CodeSystem.SPN, unit_by_address={0: 1})
     assert [(one.unit_id, one.status, "not a unit of this boat" in one.problem) for one in read.codes] == [

@@ -143,6 +143,32 @@ def test_a_scan_of_the_minute_of_a_clear_is_asked_about_once(tech, url, cast):
     assert (later.status_code, Fault.objects.get().state) == (302, "returned")
 
 
+def test_an_arrival_after_a_clear_of_the_same_job_is_asked_about_once(tech, url, cast, job):
+    """“On arrival” makes a return of what “after repair” would leave unfinished: who taps past it is asked."""
+    scan(cast, 0, 100, [seen(COOLANT)], job=job)
+    clear(cast, 0.2, 100, job=job)
+    told = {"happened_at": "2025-04-02 08:00", "do": "log", "listed": '[["spn","110-0","active",null]]'}
+    asked = post(tech, url, cast, **told)
+    assert (asked.status_code, Scan.objects.count()) == (422, 1)
+    assert "Engine control unit (port) was cleared on this job, Apr 1, 2025 12:48 PM." in asked.content.decode()
+    unfinished = post(tech, url, cast, **{**told, "phase": "sea-trial"})
+    assert (unfinished.status_code, fault(COOLANT).state) == (302, "not fixed yet")
+    clear(cast, 2, 101, job=job)
+    came = post(tech, url, cast, **{**told, "happened_at": "2025-04-04 08:00"})
+    assert came.status_code == 422  # another clear is another question
+    key = re.search(r'name="asked"[^>]*value="([^"]+)"', came.content.decode())[1]
+    kept = post(tech, url, cast, **{**told, "happened_at": "2025-04-04 08:00"}, asked=key)
+    assert (kept.status_code, fault(COOLANT).state) == (302, "returned")
+
+
+def test_no_arrival_is_asked_about_where_nothing_of_the_unit_came_before_it_on_the_job(tech, url, cast, job):
+    scan(cast, 0, 100, [seen(COOLANT)])
+    clear(cast, 0.2, 100)
+    clear(cast, 0.3, 100, job=job, unit=cast.starboard_unit)
+    told = {"happened_at": "2025-04-02 08:00", "do": "log", "listed": '[["spn","110-0","active",null]]'}
+    assert post(tech, url, cast, **told).status_code == 302
+
+
 def test_a_code_left_in_the_field_is_logged_too(tech, url, cast):
     assert post(tech, url, cast, do="log", code="110-0", status="stored").status_code == 302
     assert [str(row) for row in Scan.objects.get().sightings.all()] == ["SPN 110 FMI 0 stored"]
