@@ -10,7 +10,7 @@ from uuid import UUID
 from billing.authorizations.made_of import SumRow, made_of
 from billing.estimates.lines import paper_order
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
-from billing.estimates.pricing import sum_of_choice
+from billing.estimates.pricing import pairs_of, sum_of_choice, with_pair
 from billing.estimates.record import thawed
 from commands.refusals import Refused
 from staff.queries import shop_profile
@@ -18,7 +18,7 @@ from vessels.models import Engine
 from workorders.models import Job, JobLine
 from workorders.money import money_words
 from workorders.reckoning import DiscountTooLarge
-from workorders.taxes.queries import TaxRules, taxes_of
+from workorders.taxes.queries import TaxRules, read_rules, taxes_of, written_rules
 
 
 @dataclass(frozen=True)
@@ -95,6 +95,8 @@ class Offer:
     options: Sequence[EstimateOption]
     rules: TaxRules
     currency: str
+    rules_then: TaxRules | None = None
+    """The taxes that it was given with, where they are others than today's, and the version keeps them."""
 
     @property
     def own(self) -> list[EstimateLine]:
@@ -142,7 +144,10 @@ def offer_of(estimate: Estimate) -> Offer:
     """What a customer answers to."""
     lines = list(estimate.lines.select_related("option", "job_line__engine").order_by("position", "pk"))
     options = list(estimate.options.order_by("position", "pk"))
-    return Offer(estimate, lines, options, taxes_of(estimate.job), shop_profile().currency)
+    rules = taxes_of(estimate.job)
+    kept = thawed(estimate).get("rules") if estimate.snapshot else None
+    then = read_rules(kept) if kept is not None and kept != written_rules(rules) else None
+    return Offer(estimate, lines, options, rules, shop_profile().currency, then)
 
 
 def last_given(job: Job) -> Estimate | None:
@@ -171,6 +176,7 @@ def chosen(offer: Offer, answer: Answer) -> Chosen:
     ]
     if not any(one.percent is None for one in wanted):
         wanted = []
+    _refuse_another_sum(offer, wanted)
     pieces = (*_lines(offer, declined), *_options(offer, taken_options))
     return Chosen(answer.revision, offer.total(wanted), pieces, offer.rows(wanted))
 
@@ -195,9 +201,36 @@ def changed_words(offer: Offer) -> str:
         now = offer.total([one for one in offer.lines if one.option_id in {None, option.pk}])
         if then is not None and now != then:
             told.append(_changed(f" with the option “{option}”", then, now, offer.currency))
+    if offer.rules_then is not None:
+        for pair in pairs_of(offer.options):
+            lines = with_pair(offer.lines, pair)
+            before, after = _then(offer, lines), offer.total(lines)
+            if before != after:
+                told.append(_changed(f" with “{pair[0]}” and “{pair[1]}”", before, after, offer.currency))
     if not told:
         return ""
     return f"Version {estimate.revision} said {'; '.join(told)}. Start its next version and give that."
+
+
+def _then(offer: Offer, lines: Sequence[EstimateLine]) -> Decimal:
+    """What some lines come to by the taxes that the version was given with."""
+    if offer.rules_then is None:
+        return offer.total(lines)
+    return sum_of_choice(offer.estimate, lines, rules=offer.rules_then, currency=offer.currency)
+
+
+def _refuse_another_sum(offer: Offer, wanted: Sequence[EstimateLine]) -> None:
+    """What was chosen comes to what it would by the version, also where neither the work nor an option alone changed.
+
+    A tax that stops at a sum may stop where two options are taken, or where a line is declined.
+    """
+    now, then = offer.total(wanted), _then(offer, wanted)
+    if now != then:
+        raise Refused(
+            f"By the taxes that version {offer.estimate.revision} was given with, what was chosen comes to "
+            f"{money_words(then, offer.currency)}; with the taxes of today to {money_words(now, offer.currency)}. "
+            "Start its next version and give that."
+        )
 
 
 def _changed(of: str, then: Decimal, now: Decimal, currency: str) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from itertools import combinations, islice
 from uuid import UUID, uuid5
 
 from billing.estimates.models import PERCENT_KINDS, Estimate, EstimateLine, EstimateOption
@@ -157,6 +158,26 @@ def dearest_choice(
         for group, ways in groups.items():
             taken[group] = max(ways, key=lambda one, group=group: sum_with(taken | {group: one}))  # type: ignore[misc]
     return sum_with(taken)
+
+
+MOST_PAIRS = 12
+"""So many choices of two options are worked out."""
+
+
+def pairs_of(options: Sequence[EstimateOption]) -> list[tuple[EstimateOption, EstimateOption]]:
+    """Every two options that can be taken together, ``MOST_PAIRS`` of them at most."""
+    found = (
+        (one, other)
+        for one, other in combinations(options, 2)
+        if not one.alternatives or one.alternatives != other.alternatives
+    )
+    return list(islice(found, MOST_PAIRS))
+
+
+def with_pair(lines: Sequence[EstimateLine], pair: tuple[EstimateOption, EstimateOption]) -> list[EstimateLine]:
+    """The lines of the work and of two options."""
+    taken = {None, pair[0].pk, pair[1].pk}
+    return [one for one in lines if one.option_id in taken]
 
 
 def _without_discount(line: EstimateLine) -> EstimateLine:

@@ -9,11 +9,11 @@ from typing import Any
 from billing.documents import frozen
 from billing.estimates.lines import how_words
 from billing.estimates.models import Estimate, EstimateLine, EstimateOption
-from billing.estimates.pricing import Figures, return_key
+from billing.estimates.pricing import Figures, pairs_of, return_key, sum_of_choice, with_pair
 from staff.models import Person, ShopProfile
 from workorders.actions.charges import return_words
 from workorders.models import Job, JobLine
-from workorders.taxes.queries import TaxRules
+from workorders.taxes.queries import TaxRules, written_rules
 from workorders.taxes.shown import tax_rows
 
 FORMAT = "garboard-estimate-1"
@@ -62,6 +62,7 @@ def record_of(
             }
             for option in options
         ],
+        "together": _together(estimate, lines, options, figures, rules=rules, currency=shop.currency),
         "kinds": {kind.value: price for kind, price in base.by_kind.items()},
         "subtotal": base.subtotal,
         "discount": base.discount,
@@ -77,6 +78,7 @@ def record_of(
             }
             for one in tax_rows(rules, base.taxes)
         ],
+        "rules": written_rules(rules),
         "tax": base.tax,
         "total": base.total,
         "contingency": figures.contingency,
@@ -97,6 +99,24 @@ def lines_in(record: dict[str, Any]) -> list[tuple[str, dict[str, Any]]]:
     """Every line of a record, with the name of the option that it belongs to."""
     own = [("", line) for part in record["parts"] for line in part["lines"]]
     return own + [(option["name"], line) for option in record["options"] for line in option["lines"]]
+
+
+def _together(
+    estimate: Estimate,
+    lines: Sequence[EstimateLine],
+    options: Sequence[EstimateOption],
+    figures: Figures,
+    *,
+    rules: TaxRules,
+    currency: str,
+) -> list[dict[str, Any]]:
+    """Two options that come to another sum together than each on top of the work: a tax or a fee stops at a sum."""
+    found = []
+    for one, other in pairs_of(options):
+        total = sum_of_choice(estimate, with_pair(lines, (one, other)), rules=rules, currency=currency)
+        if total != figures.base.total + figures.options[one.key].adds + figures.options[other.key].adds:
+            found.append({"names": [one.name, other.name], "total": total})
+    return found
 
 
 def _parts(
