@@ -146,8 +146,8 @@ def group(tables: dict[str, pd.DataFrame]) -> pd.DataFrame:
     by_fault = away.groupby("fault_id")["hours"]
     at, total = by_fault.cumsum(), by_fault.transform("sum")
     came_back = away["outcome"] == "returned"
-    unknown = (away["outcome"] != "unproven") & away["hours"].isna()
-    untold = (came_back & away["hours"].isna()).groupby(away["fault_id"]).transform("any")
+    unknown = came_back & away["hours"].isna()
+    untold = unknown.groupby(away["fault_id"]).transform("any")
     tells = came_back & (at < total) & ~untold
     away = away.assign(
         returns=came_back & away["hours"].notna(),

@@ -56,7 +56,9 @@ class FleetRow(OfCode):
     returns: int
     away_h: Decimal
     unknown: int
-    """Times away whose hours are not known: neither their hours nor their return is counted."""
+    """Returns after a time away whose hours are not known: they are none of ``returns``, and no rate counts them."""
+    untimed: int
+    """All times away whose hours are not known, those returns among them; without such as no scan has followed."""
     trend_events: int
     trend_offset: float
     trend_variance: float
@@ -76,6 +78,11 @@ class FleetRow(OfCode):
     """Returns less than an hour away after the one before: they may be of one occasion."""
     near_reach: float
     """By how much they can move the sum of the trend, in hours."""
+
+    @property
+    def came_back(self) -> int:
+        """How often it came back, at known hours or not."""
+        return self.returns + self.unknown
 
     @cached_property
     def rate(self) -> PooledRate | None:
@@ -98,15 +105,17 @@ class FleetRow(OfCode):
 
     @property
     def rate_words(self) -> str:
-        """Returns per 100 h away."""
-        if not self.returns:
+        """Returns per 100 h away; empty where it only came back at unknown hours."""
+        if not self.came_back:
             return "none"
+        if not self.returns:
+            return ""
         return figure(100 * self.rate.per_hour, 2) if self.rate else ""
 
     @property
     def bounds_words(self) -> str:
         """The bounds of that rate; empty where the hours are too few to be worth a figure."""
-        if self.rate is None or (not self.returns and self.away_h < FEWEST_HOURS):
+        if self.rate is None or (not self.returns and (self.unknown or self.away_h < FEWEST_HOURS)):
             return ""
         low, high = self.rate.low_per_hour, self.rate.high_per_hour
         if high is None:
@@ -114,6 +123,11 @@ class FleetRow(OfCode):
         if low is None or not self.returns:
             return f"at most {figure(100 * high, 2)}"
         return f"{figure(100 * low, 2)} to {figure(100 * high, 2)}"
+
+    @property
+    def no_rate_words(self) -> str:
+        """Why there is no rate."""
+        return "came back at unknown hours only" if self.unknown and not self.returns else "too few hours"
 
     @property
     def why_words(self) -> str:
@@ -166,7 +180,8 @@ WITH superseded AS (
 ), away AS (
     SELECT fault_id,
            count(*) FILTER (WHERE outcome = 'returned' AND outcome_hours IS NOT NULL) AS returns,
-           count(*) FILTER (WHERE outcome <> 'unproven' AND outcome_hours IS NULL) AS unknown,
+           count(*) FILTER (WHERE outcome = 'returned' AND outcome_hours IS NULL) AS unknown,
+           count(*) FILTER (WHERE outcome <> 'unproven' AND outcome_hours IS NULL) AS untimed,
            coalesce(sum(outcome_hours), 0) AS hours,
            coalesce(sum(CASE WHEN outcome = 'returned' THEN coalesce(outcome_least_hours, 0)
                              ELSE outcome_hours END), 0) AS least,
@@ -175,21 +190,20 @@ WITH superseded AS (
            coalesce(sum(outcome_hours) FILTER (WHERE outcome = 'returned'), 0) AS last_at,
            coalesce(sum(outcome_hours * turn) FILTER (WHERE outcome = 'returned'), 0) AS weighted,
            min(turn) AS first_turn,
-           count(*) FILTER (WHERE outcome = 'returned' AND outcome_hours < %(occasion)s) AS near,
-           count(*) FILTER (WHERE outcome = 'returned' AND outcome_hours IS NULL) AS untold
+           count(*) FILTER (WHERE outcome = 'returned' AND outcome_hours < %(occasion)s) AS near
     FROM faults_episode
     WHERE turn IS NOT NULL AND (%(since)s::timestamptz IS NULL OR closed_at >= %(since)s)
     GROUP BY fault_id
 ), by_fault AS (
-    SELECT fault_id, returns, unknown, hours, least, most, events,
+    SELECT fault_id, returns, unknown, untimed, hours, least, most, events,
            total - last_at AS after, total / (returns + 1) AS expected,
            CASE WHEN events > 0 THEN ats - events * total / 2 ELSE 0 END AS offsets,
            CASE WHEN events > 0 THEN events * total * total / 12 ELSE 0 END AS variance,
            least(near, events) AS near, CASE WHEN events > 0 THEN near * total / 2 ELSE 0 END AS near_reach
     FROM (
-        SELECT fault_id, returns, unknown, hours, least, most, hours::float8 AS total, last_at::float8 AS last_at,
-               near,
-               CASE WHEN untold = 0 THEN returns - (hours = last_at)::int ELSE 0 END AS events,
+        SELECT fault_id, returns, unknown, untimed, hours, least, most, hours::float8 AS total,
+               last_at::float8 AS last_at, near,
+               CASE WHEN unknown = 0 THEN returns - (hours = last_at)::int ELSE 0 END AS events,
                ((returns + first_turn - (hours = last_at)::int) * last_at - weighted)::float8 AS ats
         FROM away
         OFFSET 0
@@ -198,6 +212,7 @@ WITH superseded AS (
 SELECT system, code,
        sum(sightings)::bigint AS sightings, count(*) AS hulls, sum(appearances)::bigint AS appearances,
        sum(returns)::bigint AS returns, sum(hours) AS hours, sum(unknown)::bigint AS unknown,
+       sum(untimed)::bigint AS untimed,
        sum(events)::bigint AS events, sum(offsets) AS offsets, sum(variance) AS variance,
        count(*) FILTER (WHERE watched > 0) AS watched, sum(watched * watched) AS hours_squared,
        coalesce(sum(((returns - all_returns / all_hours * watched) / (1 - watched / all_hours)) ^ 2)
@@ -221,6 +236,7 @@ FROM (
                coalesce(sum(b.after), 0) AS after,
                coalesce(sum(b.expected), 0) AS expected,
                coalesce(sum(b.unknown), 0) AS unknown,
+               coalesce(sum(b.untimed), 0) AS untimed,
                coalesce(sum(b.events), 0) AS events,
                coalesce(sum(b.offsets), 0) AS offsets,
                coalesce(sum(b.variance), 0) AS variance,
@@ -240,7 +256,7 @@ FROM (
     WINDOW of_code AS (PARTITION BY system, code)
 ) beside
 GROUP BY system, code
-ORDER BY returns DESC, appearances DESC, system, code
+ORDER BY sum(returns) + sum(unknown) DESC, appearances DESC, system, code
 LIMIT %(most)s OFFSET %(start)s
 """  # noqa: S608  (put together from what the program says)
 

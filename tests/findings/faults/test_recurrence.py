@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
@@ -332,7 +333,61 @@ def test_unknown_hours_are_said(cast):
     clear(cast, 1, None)
     scan(cast, 20, None, [seen(COOLANT)], complete=False)
     (row,) = fleet_recurrence(Scope(), 0, 50)
-    assert (row.returns, row.unknown, row.away_h, row.rate) == (0, 1, 0, None)
+    assert (row.came_back, row.returns, row.unknown, row.away_h, row.rate) == (1, 0, 1, 0, None)
+
+
+def test_a_time_away_at_unknown_hours_is_no_return(client, cast):
+    """P0171 was never back; the coolant code was back once, and two of its three times away have no hours."""
+    scan(cast, 0, None, [seen(LEAN)], complete=False)
+    clear(cast, 1, None)
+    scan(cast, 20, None, [])
+    repair(cast, boat(cast, "Once", cast.family), COOLANT, days_ago=600, hours=100)
+    once = Fault.objects.get(code=COOLANT.text).unit
+    look(cast, once, [seen(COOLANT)], days_ago=590, hours=118)
+    clear_codes(by=cast.tech, unit=once, happened_at=timezone.now() - timedelta(days=580), engine_hours=None)
+    look(cast, once, [], days_ago=500, hours=None)
+    twice = boat(cast, "Unread", cast.family)
+    repair(cast, twice, COOLANT, days_ago=600, hours=None)
+    look(cast, twice, [], days_ago=500, hours=None)
+    by_code = {row.label: row for row in fleet_recurrence(Scope(), 0, 50)}
+    never = by_code["P0171"]
+    assert (never.came_back, never.unknown, never.untimed, never.rate_words) == (0, 0, 1, "none")
+    known = by_code["SPN 110 FMI 0"]
+    assert (known.came_back, known.returns, known.unknown, known.untimed) == (1, 1, 0, 2)
+    client.force_login(cast.manager)
+    cells = told_cells(client)
+    assert cells["P0171"]["Came back"] == "0"
+    assert cells["P0171"]["Hours away"] == "0 h without 1 time away whose hours are not known"
+    assert cells["SPN 110 FMI 0"]["Came back"] == "1"
+    assert cells["SPN 110 FMI 0"]["Hours away"] == "18 h without 2 times away whose hours are not known"
+
+
+def test_what_came_back_at_unknown_hours_only_has_no_rate(client, cast):
+    """It was away for 900 h on another boat: "none" and "at most 0.3" per 100 h would hide that it came back."""
+    scan(cast, 0, None, [seen(COOLANT)], complete=False)
+    clear(cast, 1, None)
+    scan(cast, 20, None, [seen(COOLANT)], complete=False)
+    other = boat(cast, "Away", cast.family)
+    repair(cast, other, COOLANT, days_ago=800, hours=100)
+    look(cast, other, [], days_ago=10, hours=1000)
+    (row,) = fleet_recurrence(Scope(), 0, 50)
+    assert (row.came_back, row.returns, row.rate_words, row.bounds_words) == (1, 0, "", "")
+    client.force_login(cast.manager)
+    cells = told_cells(client)["SPN 110 FMI 0"]
+    assert cells["Came back"] == "1 1 at unknown hours"
+    assert cells["Per 100 h"] == "came back at unknown hours only"
+
+
+def told_cells(client):
+    """The words of the table of recurrence, by code and by label."""
+    body = client.get("/insight/recurrence/").content.decode()
+    table = body[body.index("<tbody>") : body.index("</tbody>")]
+    found = {}
+    for row in table.split("<tr>")[1:]:
+        code = re.search(r'class="code"[^>]*>([^<]+)</a>', row).group(1)
+        cells = re.findall(r'<td data-label="([^"]+)"[^>]*>(.*?)</td>', row, re.DOTALL)
+        found[code] = {label: " ".join(re.sub(r"<[^>]+>", " ", words).split()) for label, words in cells}
+    return found
 
 
 def test_a_scan_that_was_taken_back_is_not_counted(cast):

@@ -55,7 +55,7 @@ class Boat:
 
 @dataclass(frozen=True)
 class Counted:
-    """By hand. ``away`` is in hours; ``unknown`` are times away whose hours nobody knows."""
+    """By hand. ``away`` is in hours; ``unknown`` are returns after hours that nobody knows."""
 
     repairs: int = 0
     held: int = 0
@@ -224,7 +224,8 @@ def test_it_is_counted_as_a_careful_reader_would(story: Story, counted: Counted,
         (row,) = rows
         assert row.returns == counted.returns - counted.unknown
         assert row.hulls == 1
-        assert (row.rate_words == "none") is (row.returns == 0)
+        assert row.came_back == counted.returns
+        assert (row.rate_words == "none") is (row.came_back == 0)
 
 
 def test_a_hull_with_twins_is_one_hull_with_two_appearances(cast: Cast):

@@ -17,9 +17,10 @@ def row_of(events: list[float], observed: float, *, near: int) -> FleetRow:
     variance = len(events) * observed**2 / 12
     return FleetRow(
         code=Code(CodeSystem.OBD, "P0118"), sightings=len(events) + 1, hulls=1, appearances=len(events) + 1,
-        returns=len(events), away_h=Decimal(str(observed)), unknown=0, trend_events=len(events), trend_offset=offset,
-        trend_variance=variance, watched=1, hours_squared=observed**2, spread=0.0, after_h=0.0, after_expected_h=0.0,
-        least_h=Decimal(str(observed)), most_h=Decimal(str(observed)), trend_hulls=1, trend_squares=offset**2,
+        returns=len(events), away_h=Decimal(str(observed)), unknown=0, untimed=0, trend_events=len(events),
+        trend_offset=offset, trend_variance=variance, watched=1, hours_squared=observed**2, spread=0.0, after_h=0.0,
+        after_expected_h=0.0, least_h=Decimal(str(observed)), most_h=Decimal(str(observed)), trend_hulls=1,
+        trend_squares=offset**2,
         trend_both=offset * variance, trend_variance_squared=variance**2, near=near, near_reach=near * observed / 2,
     )  # fmt: skip
 
