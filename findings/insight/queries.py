@@ -128,11 +128,12 @@ SOONEST_FIRST = Coalesce(
     Case(When(outcome="returned", then=Value(10**9)), default=Value(-1)),
     output_field=DecimalField(),
 )
-"""Of what one repair cured, the code that came back first speaks for it; else the one that is proven the least far."""
+"""Of the codes that one repair was logged for, the one that came back first speaks for it; else the one that is proven
+the least far."""
 
 
 def repairs_in(scope: Scope, *, each: Sequence[str] = ()) -> QuerySet[Episode]:
-    """Repairs of ours, newest first: one row for each piece of work, however many codes it cured.
+    """Repairs of ours, newest first: one row for each piece of work, however many codes it was logged for.
 
     The row is the episode that speaks for the repair. ``each`` asks for one row for each of some of a fault's columns.
     """
@@ -166,7 +167,7 @@ class RepairSeen:
     repaired: EpisodeSeen
     back: EpisodeSeen | None
     others: Sequence[str] = ()
-    """The other codes that the same work cured."""
+    """The other codes that the same work was logged for, and that were gone after it."""
     another: str = ""
     """That what proves it may be of another unit."""
 
@@ -184,7 +185,7 @@ def seen_episodes(found: QuerySet[Episode], start: int, most: int, *, are_comeba
 
 
 def _cured_beside(rows: Sequence[Episode]) -> dict[int, list[str]]:
-    """For each repair, the other codes that its work cured: one query."""
+    """For each repair, the other codes that its work was logged for: one query."""
     cured = Episode.objects.filter(work__in=[row.work_id for row in rows], is_repair=True).select_related("fault")
     by_work: dict[Any, list[Episode]] = defaultdict(list)
     for one in cured.order_by("fault__system", "fault__code", "pk"):

@@ -1,8 +1,8 @@
 """Faults that came back after a repair under an earlier job, and what that cost.
 
 The repair, and that it did not hold, are the replay's (``findings.faults``): one repair is one piece of work, however
-many codes it cured. What a comeback cost is what was done since on the lines of other jobs on which work about the
-very code is logged, while it was back.
+many codes it was logged for. What a comeback cost is what was done since on the lines of other jobs on which work about
+the very code is logged, while it was back.
 """
 
 from __future__ import annotations

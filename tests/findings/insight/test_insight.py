@@ -156,7 +156,7 @@ class TestOneShop:
         assert cost() == few
 
 
-def test_one_piece_of_work_is_one_repair_however_many_codes_it_cured(client, cast):
+def test_one_piece_of_work_is_one_repair_however_many_codes_it_is_about(client, cast):
     unit = boat(cast, "Harness", cast.family)
     then = timezone.now() - timedelta(days=100)
     shared = {"by": cast.tech, "engine_hours": Decimal(100)}
@@ -179,7 +179,7 @@ def test_one_piece_of_work_is_one_repair_however_many_codes_it_cured(client, cas
     (row,) = page.context["rows"]
     assert (row.seen.fault.label, row.repaired.after.split(" · ")[0]) == ("SPN 100 FMI 1", "30 h")
     assert row.others == ["P0171", "SPN 110 FMI 0"]
-    assert "the same work cured P0171, SPN 110 FMI 0" in page.content.decode()
+    assert "the same work was also logged for P0171, SPN 110 FMI 0" in page.content.decode()
 
 
 def test_what_is_not_fixed_yet_is_no_return_anywhere(client, cast):
