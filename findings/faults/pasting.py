@@ -56,6 +56,11 @@ class CodeRead(OfCode):
         return f"line {shown}" if len(self.lines) == 1 else f"lines {shown}{more}"
 
 
+def _of_a_part(sentence: str) -> bool:
+    """Whether a line is a reply to one service, a refusal of one, or says that nothing answered."""
+    return any(words in sentence.lower() for words in ("reply to service", "refused service", "gave no answer"))
+
+
 @dataclass(frozen=True)
 class PasteRead:
     """A text as read: line by line, and its codes, each once for each status and sender."""
@@ -84,17 +89,18 @@ class PasteRead:
         """What the text most likely is: "all", or "" where the technician has to say.
 
         Frames of one message list only codes of one status, and a line that was not understood may hold a code. So may
-        a text that names one status only, or says of one status only that it has no codes.
+        a text that names one status only, or says of one status only that it has no codes. A text that neither lists a
+        code nor says that there are none tells of no list, and what did not answer, or refused, left a part of it out.
         """
         if self.not_understood or self.offered or any(code.source_address is not None for code in self.codes):
             return ""
         if len({code.under for code in self.codes}) > 1:
             return ""
-        if not self.codes and self.readout.no_codes_stated and not self.readout.no_codes_at_all:
+        if not self.codes and not self.readout.no_codes_at_all:
             return ""
         if len(self.readout.lists) == 1:
             return ""
-        if any("reply to service" in line.sentence.lower() for line in self.readout.lines):
+        if any(_of_a_part(line.sentence) for line in self.readout.lines):
             return ""
         return "all"
 
