@@ -55,6 +55,11 @@ class ReadingsKept:
     last: float
     """The newest reading, whether its hours are known or not."""
     by_another: int = 0
+    """How many are by another instrument than the newest, where both are named."""
+    by_unnamed: int = 0
+    """How many cannot be compared by instrument, as they or the newest name none."""
+    names_none: bool = False
+    """Whether the newest names no instrument."""
     """Readings left out because another instrument took them."""
     step: float | None = None
     """How finely readings in several units can be compared: as the coarsest of them was written. None for one unit."""
@@ -100,6 +105,8 @@ def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKe
     if not every:
         return None
     rows = [row for row in every if _instrument(row) == _instrument(every[0])]
+    others = [row for row in every if _instrument(row) != _instrument(every[0])]
+    unnamed = others if not _instrument(every[0]) else [row for row in others if not _instrument(row)]
     unit = rows[0]["unit"]
     kept = [row for row in rows[:MOST_READINGS] if row["entry__engine_hours"] is not None]
     judged = next((row for row in rows if _has_limits(row)), None)
@@ -119,7 +126,9 @@ def readings_kept(found: QuerySet[Reading], engine: Engine | None) -> ReadingsKe
         conditions=sorted({row["condition"].casefold() for row in rows}),
         now_h=max(hours, default=None),
         last=turned(rows[0]["value"], rows[0]["unit"]),
-        by_another=len(every) - len(rows),
+        by_another=len(others) - len(unnamed),
+        by_unnamed=len(unnamed),
+        names_none=not _instrument(every[0]),
         step=_coarsest(kept, unit),
         other_units=sorted({row["unit"] for row in rows} - {unit}),
         limits_changed=any(not _is_judged_alike(row, judged or rows[0]) for row in rows if _has_limits(row)),
@@ -181,8 +190,9 @@ def trend_seen(found: QuerySet[Reading], engine: Engine | None, *, name: str) ->
         trend, lambda value: shown(value, kept.unit), show_in_full=lambda value: shown_in_full(value, kept.unit)
     )
     if isinstance(trend, TooFew):
-        if kept.by_another:
-            sentence = sentence.replace(_WITH_HOURS, f"{_WITH_HOURS} by the instrument of the newest one")
+        if kept.by_another or kept.by_unnamed:
+            which = "without a named instrument" if kept.names_none else "by the instrument of the newest one"
+            sentence = sentence.replace(_WITH_HOURS, f"{_WITH_HOURS} {which}")
         return TrendSeen(sentence, gaps_words(kept), None, caveats_of(kept))
     return TrendSeen(
         sentence,
@@ -251,11 +261,22 @@ def gaps_words(kept: ReadingsKept) -> list[str]:
         some = "One reading" if kept.by_another == 1 else f"{kept.by_another} readings"
         was = "is" if kept.by_another == 1 else "are"
         said.append(f"{some} by another instrument than the newest {was} left out: they do not compare.")
+    if kept.by_unnamed:
+        said.append(_unnamed_words(kept.by_unnamed, newest_names_none=kept.names_none))
     if kept.step is not None:
         said.append("They are in several units, and compared no finer than the coarsest of them was written.")
     if kept.left_out:
         said.append(f"Older than the latest {MOST_READINGS} readings are left out of the trend.")
     return said
+
+
+def _unnamed_words(count: int, *, newest_names_none: bool) -> str:
+    """That readings are left out of which it is not known whether the newest is by the same instrument."""
+    some, is_are = ("One reading", "is") if count == 1 else (f"{count} readings", "are")
+    if newest_names_none:
+        return f"{some} with a named instrument {is_are} left out: the newest names none, so it may be another."
+    names = "names" if count == 1 else "name"
+    return f"{some} that {names} no instrument {is_are} left out: it may be another than that of the newest."
 
 
 def no_longer_counting(readings: QuerySet[Reading]) -> str:

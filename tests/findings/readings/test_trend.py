@@ -164,3 +164,35 @@ def test_the_page_costs_the_same_at_any_length(client, cast, fuel):
     for hours, value in CREEP[2:]:
         read(cast, fuel, hours, value)
     assert cost() == few
+
+
+def told_of(cast, fuel):
+    trend = trend_seen(series(cast.vessel, cast.port.pk, fuel, IDLE), cast.port, name="Fuel pressure")
+    return " ".join([trend.sentence, *trend.notes])
+
+
+def test_whether_an_unnamed_instrument_is_another_is_not_known(cast, fuel):
+    """The newest names none: neither "by another instrument" nor "the instrument of the newest one" is known."""
+    for hours, value in CREEP[:4]:
+        read(cast, fuel, hours, value, instrument="Gauge 1")
+    read(cast, fuel, 420, "43.5", days_ago=3)
+    told = told_of(cast, fuel)
+    assert "4 readings with a named instrument are left out: the newest names none, so it may be another." in told
+    assert "by another instrument" not in told
+    assert "by the instrument of the newest" not in told
+    assert "without a named instrument" in told
+
+
+def test_readings_that_name_none_are_not_said_to_be_by_another(cast, fuel):
+    read(cast, fuel, 100, "43.6")
+    read(cast, fuel, 150, "42.9", instrument="Gauge 2")
+    read(cast, fuel, 420, "43.5", days_ago=3, instrument="Gauge 1")
+    told = told_of(cast, fuel)
+    assert "One reading by another instrument than the newest is left out" in told
+    assert "One reading that names no instrument is left out: it may be another than that of the newest." in told
+
+
+def test_where_no_reading_names_an_instrument_none_is_left_out(cast, fuel):
+    for hours, value in CREEP:
+        read(cast, fuel, hours, value)
+    assert "instrument" not in told_of(cast, fuel)
