@@ -17,6 +17,7 @@ from files.paper import signing
 from files.paper.codes import new_code
 from files.paper.drawing import Stationery
 from findings.reports import numbers, schema
+from findings.reports.blocking import missing_words
 from findings.reports.build import build_findings, findings_digest, issued_record, person_facts
 from findings.reports.cautions import NOT_INSPECTED
 from findings.reports.letters import unprintable
@@ -97,18 +98,8 @@ def review_report(*, by: Person, draft: ReportDraft, seen_version: int, entry_id
     """Say that findings and words of a draft were read and are right."""
     stored = _lock(draft)
     _refuse_unless_open(stored)
-    if not stored.summary.strip():
-        raise Refused("The summary is missing.", fields={"summary": "Say in a few sentences what was found."})
-    if not stored.not_inspected.strip():
-        raise Refused(
-            "What was not inspected is missing.",
-            fields={"not_inspected": "Every report says what it does not cover. One item per line."},
-        )
-    if stored.supersedes_id and not stored.why_revised.strip():
-        raise Refused(
-            "The reason of the revision is missing.",
-            fields={"why_revised": "Say why this report takes the place of the one before."},
-        )
+    for missing in missing_words(stored):
+        raise Refused(missing.sentence, fields={missing.field: missing.wanted})
     changes = {"state": DraftState.REVIEWED, "reviewed_by": by, "reviewed_at": timezone.now()}
     apply_changes(draft, seen_version=seen_version, changes=changes, by=by)
     return draft

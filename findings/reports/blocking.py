@@ -2,12 +2,44 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+
 from files.paper import signing
 from files.paper.drawing import Stationery
 from findings.reports.letters import unprintable
+from findings.reports.models import ReportDraft
 from findings.reports.record import Findings
 from staff.models import ShopProfile
 from staff.queries import shop_profile
+
+
+@dataclass(frozen=True)
+class Missing:
+    """Words without which no draft is reviewed, and so none is signed."""
+
+    field: str
+    sentence: str
+    wanted: str
+    """What to write, beside its field."""
+
+
+def missing_words(draft: ReportDraft) -> Iterator[Missing]:
+    """What has to be written before a draft can be reviewed: the one rule of the review and of what a page says."""
+    if not draft.summary.strip():
+        yield Missing("summary", "The summary is missing.", "Say in a few sentences what was found.")
+    if not draft.not_inspected.strip():
+        yield Missing(
+            "not_inspected",
+            "What was not inspected is missing.",
+            "Every report says what it does not cover. One item per line.",
+        )
+    if draft.supersedes_id and not draft.why_revised.strip():
+        yield Missing(
+            "why_revised",
+            "The reason of the revision is missing.",
+            "Say why this report takes the place of the one before.",
+        )
 
 
 def blocks_of_shop(shop: ShopProfile) -> list[str]:

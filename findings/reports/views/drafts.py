@@ -11,7 +11,7 @@ from django.views.decorators.http import require_POST
 from commands.envelope import together, was_done
 from files.paper.drawing import Stationery
 from findings.reports import actions, queries
-from findings.reports.blocking import blocks
+from findings.reports.blocking import blocks, missing_words
 from findings.reports.build import build_findings, draft_record, findings_digest
 from findings.reports.forms import SignForm, WordsForm
 from findings.reports.gaps import gaps
@@ -85,11 +85,12 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
 
 
 def _still_open(draft: ReportDraft | None, work: Job) -> dict[str, list[str]]:
-    """What a reader will ask about, and what stands in the way of signing."""
+    """What a reader will ask about, what has to be written before a review, and what stands in the way of signing."""
     if draft is None or not draft.may_be_worded:
-        return {"gaps": [], "blocked": []}
+        return {"gaps": [], "unwritten": [], "blocked": []}
     findings = build_findings(draft)
-    return {"gaps": gaps(findings, work), "blocked": blocks(findings)}
+    unwritten = [one.sentence for one in missing_words(draft)]
+    return {"gaps": gaps(findings, work), "unwritten": unwritten, "blocked": blocks(findings)}
 
 
 @require_POST
@@ -170,6 +171,7 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
         signer=by,
         second_person_missing=actions.second_person_missing(draft, by),
         gaps=gaps(record.findings, work),
+        unwritten=[one.sentence for one in missing_words(draft)],
         blocked=blocks(record.findings),
         paper=paper_of(record, logo_png=stationery.logo_png),
     )

@@ -115,3 +115,42 @@ def test_today_says_reviewed_and_what_keeps_the_shop_from_signing(cast, job, set
         assert ">to sign<" not in page
         assert "Reports reviewed, not signed yet" in page
         assert ("No report can be signed yet" in page) is (spoil in {spoil_logo, spoil_certificate})
+
+
+ASKS = "A reader will ask about this"
+AS_IT_IS = "can be signed as it is"
+
+
+@pytest.mark.parametrize(
+    ("missing", "said"),
+    [
+        ({"summary": "  "}, "The summary is missing."),
+        ({"not_inspected": ""}, "What was not inspected is missing."),
+        ({"summary": "", "not_inspected": ""}, "The summary is missing. What was not inspected is missing."),
+    ],
+)
+def test_what_would_be_refused_as_reviewed_is_not_called_ready(cast, job, missing, said):
+    draft = scene.drafted(cast, job)
+    actions.word_report(by=cast.tech, draft=draft, seen_version=draft.version, changes=missing)
+    for person in (cast.tech, cast.owner):
+        page = page_of(person, "reports:job", job.number)
+        assert ASKS in page
+        assert AS_IT_IS not in page
+        assert f"{said} It cannot be reviewed without." in page
+
+
+def test_a_new_draft_says_that_its_summary_is_missing(cast, job):
+    actions.draft_report(by=cast.tech, job=job)
+    page = page_of(cast.tech, "reports:job", job.number)
+    assert "The summary is missing. It cannot be reviewed without." in page
+    assert AS_IT_IS not in page
+
+
+def test_a_draft_is_signed_once_it_is_reviewed_and_not_before(cast, job):
+    draft = scene.drafted(cast, job)
+    assert "Once it is reviewed, the report can be signed as it is." in page_of(cast.tech, "reports:job", job.number)
+    actions.review_report(by=cast.tech, draft=draft, seen_version=draft.version)
+    for address in ("reports:job", "reports:sign"):
+        page = page_of(cast.manager, address, job.number)
+        assert "The report can be signed as it is." in page
+        assert "Once it is reviewed" not in page
