@@ -15,6 +15,10 @@ _BAND_LOST = Decimal("0.02")
 """How much of a band rounding may cost before its limits are kept to one figure more."""
 
 
+_DISTANCE_LOST = Decimal("0.01")
+"""How much of a value's distance from a limit rounding may cost before the limit is kept to one figure more."""
+
+
 class Verdict(StrEnum):
     """What the limits say about a value."""
 
@@ -80,12 +84,14 @@ def convert_limits(
     A lower limit is rounded up and an upper one down, so that no value passes here that the limits as written would
     refuse (common practice, no source), and to no fewer decimals than those of ``values``, which are in ``to_unit``:
     each of them is then out here exactly where it is out by the limits as written. A narrow band keeps more figures.
+    How far out or inside one is that meets a limit badly is then right to a hundredth of that, as far as can be stored.
     ``most_decimals`` is the most that can be stored. ``is_difference``: they are of a rise or fall. Raises
     :class:`engineering.measures.MeasureProblem` where the kinds differ.
     """
     if from_unit == to_unit:
         return limits
-    decimals = max((-int(one.normalize().as_tuple().exponent) for one in values), default=None)
+    told = list(values)
+    decimals = max((-int(one.normalize().as_tuple().exponent) for one in told), default=None)
 
     def turned(value: Decimal | None, toward: Rounding, figures: int) -> Decimal | None:
         if value is None:
@@ -108,6 +114,17 @@ def convert_limits(
             break
     else:
         low, high = (turned(limit, Rounding.NEAREST, _MOST_FIGURES) for limit in (limits.low, limits.high))
+        figures = _MOST_FIGURES
+    exact = _Exact(
+        *(
+            None if one is None else convert(one, from_unit, to_unit, is_difference=is_difference)
+            for one in (limits.low, limits.high)
+        ),
+        limits.near_fraction,
+    )
+    while figures < _MOST_FIGURES and not all(exact.is_told_by(low, high, value) for value in told):
+        figures += 1
+        low, high = turned(limits.low, Rounding.UP, figures), turned(limits.high, Rounding.DOWN, figures)
     nominal = None
     if limits.nominal is not None:
         nominal = convert_sensibly(
@@ -117,6 +134,25 @@ def convert_limits(
         nominal = max(nominal, low) if low is not None else nominal
         nominal = min(nominal, high) if high is not None else nominal
     return Limits(low, high, nominal, limits.near_fraction)
+
+
+@dataclass(frozen=True, slots=True)
+class _Exact:
+    """Limits in another unit with all their figures."""
+
+    low: Decimal | None
+    high: Decimal | None
+    near_fraction: Decimal
+
+    def is_told_by(self, low: Decimal | None, high: Decimal | None, value: Decimal) -> bool:
+        """Whether rounded limits tell how far out a value is, or how little inside, as these do."""
+        near = Limits(self.low, self.high, None, self.near_fraction).near_width
+        for exact, rounded, beyond in ((self.low, low, -1), (self.high, high, 1)):
+            if exact is None or rounded is None or beyond * (value - exact) < -near:
+                continue
+            if abs((value - rounded) - (value - exact)) > _DISTANCE_LOST * abs(value - exact):
+                return False
+        return True
 
 
 def _keeps_its_width(low: Decimal | None, high: Decimal | None, limits: Limits, from_unit: str, to_unit: str) -> bool:

@@ -153,3 +153,45 @@ def test_a_rise_of_temperature_knows_no_zero(value, unit, to, expected):
 )
 def test_what_is_a_difference_of_temperatures_by_its_name(name, unit, expected):
     assert is_difference(name, unit) is expected
+
+
+@pytest.mark.parametrize(
+    ("limits", "unit", "to", "value", "sentence"),
+    [
+        # 60 psi are 413.68544 kPa, 55 psi 3.7921166 bar, 18 psi 1.2410566 bar: worked by hand from 6.894757 kPa
+        (Limits(Decimal(20), Decimal(60)), "psi", "kPa", "413.7", "413.7 kPa, 0.0146 kPa above the band"),
+        (Limits(Decimal(55), Decimal(60)), "psi", "bar", "3.78", "3.78 bar, 0.0122 bar below the band"),
+        (
+            Limits(Decimal(20), Decimal(60)), "psi", "kPa", "413.6",
+            "413.6 kPa, in range but only just: 0.085 kPa inside the upper limit",
+        ),
+        (
+            Limits(low=Decimal(18)), "psi", "bar", "1.243",
+            "1.243 bar, in range but only just: 0.0019 bar inside the lower limit",
+        ),
+        (Limits(Decimal(20), Decimal(60)), "psi", "kPa", "300", "300 kPa, in range"),
+        (Limits(Decimal(20), Decimal(60)), "psi", "kPa", "500", "500 kPa, 86.4 kPa above the band"),
+        (Limits(Decimal(20), Decimal(60)), "psi", "psi", "60.5", "60.5 psi, 0.5 psi above the band"),
+        (
+            Limits(Decimal(20), Decimal(60)), "bar", "kPa", "6000",
+            "6000 kPa, in range but only just: on the upper limit",
+        ),
+    ],
+)  # fmt: skip
+def test_how_far_out_is_told_from_the_exact_limit(limits, unit, to, value, sentence):
+    turned = convert_limits(limits, unit, to, values=[Decimal(value)], most_decimals=4)
+    assert judge(Decimal(value), turned, unit=to).sentence == sentence
+
+
+@given(
+    low=st.integers(1, 400),
+    width=st.integers(1, 400),
+    value=st.decimals("0.1", "6000", places=1),
+)
+def test_a_distance_is_right_to_a_hundredth(low, width, value):
+    card = Limits(Decimal(low), Decimal(low + width))
+    turned = convert_limits(card, "psi", "kPa", values=[value])
+    judged = judge(value, turned, unit="kPa")
+    if judged.verdict is not Verdict.IN_RANGE:
+        exact = min(abs(value - convert(Decimal(one), "psi", "kPa")) for one in (low, low + width))
+        assert abs(judged.distance - exact) <= exact / 100 + Decimal("0.00001")
