@@ -9,9 +9,11 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import ngettext_lazy
 
 from commands.refusals import one_limit
 from engineering.measures import MeasureProblem, parse_number
+from engineering.plurals import counted
 
 _CURRENCY = re.compile(r"^\s*(?:[A-Z]{3}\b|[$€£¥₹₩₺₽₱])\s*|\s*(?:\b[A-Z]{3}|[$€£¥₹₩₺₽₱])\s*$")
 
@@ -29,10 +31,14 @@ class FigureField(forms.DecimalField):
         if self.max_digits and self.decimal_places is not None:
             whole = self.max_digits - self.decimal_places
             self.error_messages["max_digits"] = (
-                f"At most {whole} digits before the decimal point and {self.decimal_places} after it."
+                f"At most {counted(whole, 'digit')} before the decimal point and {self.decimal_places} after it."
             )
-        self.error_messages["max_decimal_places"] = "At most %(max)s digits after the decimal point."
-        self.error_messages["max_whole_digits"] = "At most %(max)s digits before the decimal point."
+        self.error_messages["max_decimal_places"] = ngettext_lazy(
+            "At most %(max)s digit after the decimal point.", "At most %(max)s digits after the decimal point.", "max"
+        )
+        self.error_messages["max_whole_digits"] = ngettext_lazy(
+            "At most %(max)s digit before the decimal point.", "At most %(max)s digits before the decimal point.", "max"
+        )
 
     def to_python(self, value: Any) -> Decimal | None:  # type: ignore[override]
         """The number that was written."""

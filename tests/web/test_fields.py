@@ -98,3 +98,19 @@ def test_every_sentence_of_a_form_is_the_houses_own():
 )
 def test_money_is_prefilled_with_its_cents(value: object, shown: object) -> None:
     assert MoneyField().prepare_value(value) == shown
+
+
+@pytest.mark.parametrize(
+    ("places", "text", "said"),
+    [
+        (1, "1.23", "At most 1 digit after the decimal point."),
+        (2, "1.234", "At most 2 digits after the decimal point."),
+        (0, "1.2", "At most 0 digits after the decimal point."),
+        (1, "0.123456", "At most 1 digit after the decimal point."),
+    ],
+)
+def test_one_digit_is_said_in_the_singular(places, text, said):
+    class Meter(forms.Form):
+        hours = FigureField(max_digits=9, decimal_places=places)
+
+    assert Meter({"hours": text}).errors["hours"] == [said]
