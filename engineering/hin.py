@@ -52,6 +52,16 @@ class HinCheck:
     notes: tuple[str, ...]
 
 
+def other_model_year(hin: Hin, model_year: int | None) -> str:
+    """That a model year on record is not the one in a HIN, as a sentence; empty where either is not known."""
+    if hin.model_year is None or model_year is None or hin.model_year == model_year:
+        return ""
+    return (
+        f"The record says model year {model_year}, the HIN says {hin.model_year}. Compare both "
+        "with the hull and the boat's papers."
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class _Dates:
     month: int

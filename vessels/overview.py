@@ -8,7 +8,7 @@ from typing import Any
 from django.http import HttpRequest
 from django.utils import timezone
 
-from engineering.hin import Hin, check_hin
+from engineering.hin import Hin, check_hin, other_model_year
 from vessels.log.entries import of_vessel, shown_entries
 from vessels.models import Vessel
 from vessels.queries.engines import units_with_identity
@@ -28,9 +28,10 @@ def register_sections() -> None:
 def identity(request: HttpRequest, vessel: Vessel) -> dict[str, Any]:
     """What the boat is, what its HIN says, and who owned it."""
     check = check_hin(vessel.hin, today=timezone.localdate()) if vessel.hin else None
+    other_year = other_model_year(check.hin, vessel.model_year) if check and check.hin else ""
     return {
         "hin_words": _hin_words(check.hin) if check and check.hin else "",
-        "hin_problems": check.problems if check else (),
+        "hin_problems": (*(check.problems if check else ()), *([other_year] if other_year else [])),
         "hin_notes": check.notes if check else (),
         "owners": list(owners_of(vessel)),
     }

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from engineering.hin import Hin, check_hin
+from engineering.hin import Hin, check_hin, other_model_year
 
 TODAY = date(2026, 6, 15)
 
@@ -244,3 +244,26 @@ def test_what_was_left_out_is_noted_of_a_wrong_number_as_well(wrong):
     assert not check.ok
     assert check.notes == ("Spaces, hyphens and slashes were left out: the number itself has none.",)
     assert check.normalized == wrong.replace("-", "")
+
+
+@pytest.mark.parametrize(
+    ("hin", "on_record", "is_said"),
+    [
+        ("ABC12345D404", 2005, True),
+        ("ABC12345D404", 2004, False),
+        ("ABC12345D404", None, False),
+        ("ABC12345D405", 2005, False),
+        ("ABC12345D405", 2004, True),
+        ("US-ABC12345D404", 2005, True),
+        ("ABC12345M79C", 1980, True),
+        ("ABC12345M79C", 1979, False),
+        ("ABC123450678", 1990, False),  # straight year: it has no model year
+    ],
+)
+def test_a_model_year_that_is_not_the_one_in_the_number_is_pointed_out(hin, on_record, is_said):
+    found = check_hin(hin, today=date(2025, 6, 1)).hin
+    assert found is not None
+    said = other_model_year(found, on_record)
+    assert bool(said) is is_said
+    if is_said:
+        assert f"The record says model year {on_record}, the HIN says {found.model_year}." in said

@@ -237,3 +237,15 @@ def test_sending_a_page_twice_makes_one_boat(desk: Client, cast: Cast) -> None:
     for _ in range(2):
         assert desk.post(add_url(cast), boat(entry_id=key)).status_code == 302
     assert Vessel.objects.filter(name="Ibis").count() == 1
+
+
+@pytest.mark.parametrize(("typed", "is_asked"), [(2005, True), (2004, False), ("", False)])
+def test_a_model_year_that_is_not_the_one_in_the_hin_is_pointed_out(
+    desk: Client, cast: Cast, typed: int | str, is_asked: bool
+) -> None:
+    desk.post(add_url(cast), boat(hin="ABC12345D404", model_year=typed, name="Ibis"))
+    one = Vessel.objects.get(name="Ibis")
+    page = desk.get(reverse("vessels:vessel", args=[one.pk])).content.decode()
+    assert "model year 2004" in page
+    assert ("The record says model year 2005, the HIN says 2004." in page) is is_asked
+    assert ("Check the HIN" in page) is is_asked
