@@ -328,7 +328,7 @@ def test_what_is_said_of_the_last_time_is_checked(cast, oil, ago, moment):
         ({"basis": "done", "last_on": ago(3), "source": ""}, "source"),
         ({"basis": "unknown", "last_on": ago(3)}, "basis"),
         ({"basis": "new", "last_on": ago(200), "last_hours": H(3), "source": "own"}, "last_hours"),
-        ({"basis": "new", "last_on": ago(3), "source": "own"}, "last_hours"),
+        ({"basis": "new", "last_on": ago(3), "source": "own"}, "last_on"),
         ({"basis": "done", "last_on": ago(3), "last_hours": H(20), "source": "told"}, "last_hours"),
         ({"basis": "done", "last_on": ago(200), "last_hours": H(431), "source": "told"}, "last_hours"),
         ({"basis": "perhaps"}, "basis"),
@@ -374,3 +374,19 @@ def test_the_same_number_of_questions_for_one_boat_and_for_twenty(cast, oil, imp
         assert len(to_remind()) == 12
     assert more.queries == few.queries
     assert head_words(due_of()[0]) == "Overdue"
+
+
+@pytest.mark.parametrize("entered", [None, H(0)])
+@pytest.mark.parametrize(("day", "is_taken"), [(200, True), (90, True), (80, False), (0, False)])
+def test_an_engine_that_had_run_was_not_new_and_nobody_is_told_of_0_h(cast, oil, ago, moment, entered, day, is_taken):
+    read(cast, "659.3", moment(90))
+    if is_taken:
+        assert follow(cast, oil, basis="new", last_on=ago(day), last_hours=entered, source="own").last_hours == 0
+        return
+    with pytest.raises(Refused) as refusal:
+        follow(cast, oil, basis="new", last_on=ago(day), last_hours=entered, source="own")
+    (sentence,) = refusal.value.fields.values()
+    assert list(refusal.value.fields) == ["last_on"]
+    assert sentence.startswith("The engine had 659.3 h on ")
+    assert "so it was not new on" in sentence
+    assert "0 h is less" not in sentence

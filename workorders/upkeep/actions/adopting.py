@@ -12,11 +12,12 @@ from django.utils import timezone
 
 from commands.envelope import command, tell
 from commands.refusals import Refused
+from engineering.hours import hours_words
 from staff.models import Person
 from staff.policy import Permission
 from vessels.hours import Neighbors, backwards, hours_around
 from vessels.models import Engine
-from vessels.wording import date_words
+from vessels.wording import date_words, day_words
 from web.versions import apply_changes
 from workorders.actions.checking import refuse_unsound
 from workorders.upkeep.models import Adoption, Basis, ServicePlan, Source
@@ -147,7 +148,20 @@ def settle(adoption: Adoption) -> None:
             sentence = "A new engine begins at 0 h. If it had run before, choose “Done before” or “Not known”."
             raise Refused(sentence, fields={"last_hours": sentence})
         adoption.last_hours = Decimal(0)
+        _refuse_new_after_running(adoption.engine, adoption.last_on)
     _refuse_hours_that_do_not_fit(adoption.engine, adoption.last_on, adoption.last_hours)
+
+
+def _refuse_new_after_running(engine: Engine, on: date) -> None:
+    """An engine that had run before a day was not new on it. Nothing is said of 0 h, which perhaps nobody entered."""
+    began = timezone.make_aware(datetime.combine(on, time.min))
+    before = hours_around(engine, began).before
+    if before is not None and before.hours > 0:
+        sentence = (
+            f"The engine had {hours_words(before.hours)} on {day_words(before.at)}, so it was not new on "
+            f"{day_words(began)}. Check the day, or choose “Done before” or “Not known”."
+        )
+        raise Refused("The day cannot be right.", fields={"last_on": sentence})
 
 
 def _refuse_hours_that_do_not_fit(engine: Engine, on: date, hours: Decimal | None) -> None:
