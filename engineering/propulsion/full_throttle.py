@@ -211,7 +211,7 @@ _WORDS_ABOVE = (
     ),
 )
 _WORDS_ON_THE_LIMITER = (
-    "The limiter held the engine, so the speed that this propeller would allow is not known; it is higher still.",
+    "The limiter held the engine, so the speed that this propeller would allow is not known; it may be higher.",
     (
         "Rule out slip first: a spun hub, damaged blades, ventilation, a slipping clutch.",
         "Then fit more pitch and run again.",

@@ -54,7 +54,7 @@ def _words(answer: Answer | None) -> str:
         ("propeller-slip", {"usual": ("", "5 %")}, "More slip than is usual"),
         ("full-throttle", {"revs": "5000 rpm"}, "lets the engine reach its rated range"),
         ("full-throttle", {"revs": "6000 rpm"}, "It is 150 rpm over."),
-        ("full-throttle", {"revs": "6000 rpm", "limiter": "6000 rpm"}, "it is higher still"),
+        ("full-throttle", {"revs": "6000 rpm", "limiter": "6000 rpm"}, "is not known; it may be higher."),
         ("propeller-pitch", {"revs": "6000 rpm"}, "with this pitch: leave it"),
         ("propeller-pitch", {"revs": "5400 rpm"}, "try 17 in or 18 in of pitch"),
         ("gear-ratio", {"way": "teeth", "driving": "13", "driven": "24"}, "Gear ratio 1.846"),
