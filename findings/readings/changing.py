@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from uuid import uuid5
 
@@ -55,10 +56,15 @@ def take_file(request: HttpRequest) -> str:
     return "" if text.strip() else "The file is empty."
 
 
-def row_for(layout: Layout, parameter: Parameter) -> tuple[Layout, str]:
-    """The row that a value of a parameter belongs to, and the layout that has it: its only one, else one of its own."""
+def row_for(layout: Layout, parameter: Parameter, *, has_value: bool = False) -> tuple[Layout, str]:
+    """The row that a value of a parameter belongs to, and the layout that has it: its only one, else one of its own.
+
+    What comes with its value (``has_value``) and names no condition does not go into the row of one: nobody said that
+    it was read under that (decision 0208).
+    """
     own = [one for one in limits_of(layout.engine) if one.parameter_id == parameter.pk] if layout.engine else []
-    if len(own) == 1 and not layout.conditions and layout.version is None:
+    is_free = not (has_value and own and own[0].condition)
+    if len(own) == 1 and is_free and not layout.conditions and layout.version is None:
         return layout, f"limit-{own[0].pk}"
     return layout if _is_on(layout, parameter) else layout.with_line(parameter), f"line-{parameter.pk}"
 
@@ -84,12 +90,14 @@ def put_in(request: HttpRequest, layout: Layout) -> Change:
     at = whole_number(str(typed.get("paste-column", ""))) or 0
     column = layout.columns[at if at < len(layout.columns) else 0]
     before = len(found.values)
-    layout = _fill(layout, typed, found, column)
+    layout, unjudged = _fill(layout, typed, found, column)
     typed["paste"] = found.text_left
     count = before - sum(1 for one in found.left if one.why in _NOT_FREE)
     lines = counted(count, "line")
     left = f", {len(found.left)} left below" if found.left else ""
     said = f"{lines} put on the sheet{left}. Nothing is logged yet." if text.strip() else "Paste some lines first."
+    if unjudged:
+        said = f"{said} {without_condition_words(unjudged)}"
     return Change(layout, typed, focus="paste" if found.left or not text.strip() else "", said=said, pasted=found)
 
 
@@ -97,10 +105,28 @@ _HAS_A_VALUE, _NO_ROOM = "Its row has a value already: empty that first.", "The 
 _NOT_FREE = {_HAS_A_VALUE, _NO_ROOM}
 
 
-def _fill(layout: Layout, typed: QueryDict, found: Pasted, column: Column) -> Layout:
-    """Write the values into their rows; a row that has a value keeps it."""
+def without_condition_words(parameters: Sequence[Parameter]) -> str:
+    """That values stand without a condition, where the spec card judges them under a condition only."""
+    names, is_one = [one.name for one in parameters], len(parameters) == 1
+    named = names[0] if is_one else f"{', '.join(names[:-1])} and {names[-1]}"
+    return (
+        f"{named} {'stands' if is_one else 'stand'} without a condition, and the spec card judges "
+        f"{'it' if is_one else 'them'} only under one. What was read under one belongs into the row of that condition."
+    )
+
+
+def is_judged_under_conditions_only(parameter: Parameter, column: Column) -> bool:
+    """Whether a value that stands without a condition is judged by no limit, while one of a condition might."""
+    limits = limits_of(column.engine) if column.engine else []
+    of_it = [one for one in limits if one.parameter_id == parameter.pk]
+    return bool(of_it) and not column.condition and all(one.condition for one in of_it)
+
+
+def _fill(layout: Layout, typed: QueryDict, found: Pasted, column: Column) -> tuple[Layout, list[Parameter]]:
+    """Write the values into their rows; a row that has a value keeps it. Also which have no condition to be judged."""
+    unjudged = []
     for parameter, line in found.values:
-        wider, row = row_for(layout, parameter)
+        wider, row = row_for(layout, parameter, has_value=True)
         name = f"{cell_name(row, column)}-value"
         if str(typed.get(name, "")).strip():
             found.left.append(SkippedLine(line, _HAS_A_VALUE))
@@ -109,7 +135,9 @@ def _fill(layout: Layout, typed: QueryDict, found: Pasted, column: Column) -> La
         else:
             layout = wider
             typed[name] = line.value
-    return layout
+            if is_judged_under_conditions_only(parameter, column):
+                unjudged.append(parameter)
+    return layout, unjudged
 
 
 def _is_on(layout: Layout, parameter: Parameter) -> bool:

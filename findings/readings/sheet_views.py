@@ -18,7 +18,14 @@ from findings.readings import queries
 from findings.readings.actions.saving import NewRow, save_sheet, save_sheet_version
 from findings.readings.carrying import carried, put_under, without_condition
 from findings.readings.cells import ON_OFF_UNIT, CellForm, Line, cell_name
-from findings.readings.changing import Change, put_in, row_for, take_file
+from findings.readings.changing import (
+    Change,
+    is_judged_under_conditions_only,
+    put_in,
+    row_for,
+    take_file,
+    without_condition_words,
+)
 from findings.readings.finding import found_of, wanted_of
 from findings.readings.forms import Choice
 from findings.readings.layout import NO_ENGINE, USUAL_CONDITIONS, Column, Layout, asked_layout, one_condition
@@ -162,12 +169,15 @@ def _with_line(layout: Layout, typed: QueryDict, found: list[Parameter], value: 
         said = f"Nothing here is called “{text.strip()[:60]}”. Give it its name and unit under “Something new”."
         return Change(layout, typed, focus="find", said=said if text.strip() else "", find=text)
     parameter = found[0]
-    layout, row = row_for(layout, parameter)
+    layout, row = row_for(layout, parameter, has_value=bool(value))
     cell = cell_name(row, layout.columns[0])
     if not value or typed.get(f"{cell}-value", "").strip():
         return Change(layout, typed, focus=cell, said=f"{parameter.name}: enter its value.")
     typed[f"{cell}-value"] = value
-    return Change(layout, typed, focus="find", said=f"{parameter.name}: {value}")
+    said = f"{parameter.name}: {value}"
+    if is_judged_under_conditions_only(parameter, layout.columns[0]):
+        said = f"{said}. {without_condition_words([parameter])}"
+    return Change(layout, typed, focus="find", said=said)
 
 
 def _save(request: HttpRequest, job: Job, layout: Layout) -> Change:

@@ -235,3 +235,63 @@ def test_lines_beyond_those_that_are_read_at_once_stay(cast: Cast, job: Job, cli
     left = re.search(r'<textarea id="id_paste"[^>]*>([^<]*)</textarea>', shown)
     assert left is not None
     assert left[1].split("\n") == text.split("\n")[1:]
+
+
+def under_conditions(cast: Cast) -> Any:
+    """A card that judges each parameter under one condition, and one without any."""
+    return add_card(
+        by=cast.tech, family=cast.family, title="Card", document="Invented manual",
+        limits=[
+            NewLimit(named("Coolant temperature"), "degC", "warm, 2000 rpm", low=Decimal(75), high=Decimal(90)),
+            NewLimit(named("Fuel pressure"), "kPa", "idle, 650 rpm", low=Decimal(380), high=Decimal(420)),
+            NewLimit(named("Charging voltage"), "V", low=Decimal("13.5"), high=Decimal("14.7")),
+        ],
+    )  # fmt: skip
+
+
+UNJUDGED = "stands without a condition, and the spec card judges it only under one."
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "value", "has_condition"),
+    [
+        ("Coolant temperature 180", "Coolant temperature", "180", True),
+        ("Coolant temperature 92 °C", "Coolant temperature", "92 °C", True),
+        ("Coolant temperature 85 °C", "Coolant temperature", "85 °C", True),
+        ("Fuel pressure 400 kPa", "Fuel pressure", "400 kPa", True),
+        ("Fuel pressure;400;kPa", "Fuel pressure", "400 kPa", True),
+        ("Charging voltage 14.1 V", "Charging voltage", "14.1 V", False),
+        ("Charging voltage 12 V", "Charging voltage", "12 V", False),
+        ("Boost pressure 14 psi", "Boost pressure", "14 psi", False),
+    ],
+)
+@pytest.mark.parametrize("way", ["paste", "find"])
+def test_a_value_without_a_condition_is_not_put_under_one(
+    cast: Cast, job: Job, client: Any, text: str, name: str, value: str, has_condition: bool, way: str
+) -> None:
+    """The text says nothing of "warm, 2000 rpm": logged so, and judged by its limits, it would be a false finding."""
+    client.force_login(cast.tech)
+    limits = {one.parameter.name: one for one in under_conditions(cast).limits.all()}
+    typed = {"paste": text, "paste-in": "yes"} if way == "paste" else {"find": text.replace(";", " "), "take": "first"}
+    shown = body(client.post(address(cast, job), typed))
+    own = f'name="line-{named(name).pk}-value" value="{value}"'
+    if name not in limits:
+        assert own in shown
+    elif has_condition:
+        assert own in shown
+        assert f'name="limit-{limits[name].pk}-value" value=""' in shown
+        assert f"{name} {UNJUDGED}" in shown
+        assert "above the band" not in shown
+    else:
+        assert f'name="limit-{limits[name].pk}-value" value="{value}"' in shown
+    assert (UNJUDGED in shown) is has_condition
+
+
+def test_what_is_logged_of_a_pasted_value_names_no_condition(cast: Cast, job: Job, client: Any) -> None:
+    client.force_login(cast.tech)
+    under_conditions(cast)
+    fuel = named("Fuel pressure")
+    typed = {"phase": "arrival", f"line-{fuel.pk}-value": "400 kPa", f"line-{fuel.pk}-unit": "kPa"}
+    assert client.post(f"{address(cast, job)}&line={fuel.pk}", typed).status_code == 302
+    one = Reading.objects.get()
+    assert (one.condition, one.verdict, one.judged_by) == ("", "no limits", None)
