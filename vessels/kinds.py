@@ -42,6 +42,7 @@ def register_kinds() -> None:
             facts=details.HOURS,
             draw=details.hours_read,
             evidence=True,
+            aboard=True,
             to_amend=Permission.EDIT_RECORDS,
         ),
         LogKind(
@@ -51,6 +52,7 @@ def register_kinds() -> None:
             model="vessels.MeterReplacement",
             template="vessels/log/meter_replaced.html",
             select=("old_meter", "new_meter"),
+            aboard=True,
         ),
         LogKind(
             "owner-changed",
@@ -68,6 +70,7 @@ def register_kinds() -> None:
             facts=details.UNIT_IDENTIFICATION,
             draw=details.unit_identified,
             evidence=True,
+            aboard=True,
             to_amend=Permission.EDIT_RECORDS,
         ),
         LogKind(

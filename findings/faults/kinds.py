@@ -17,6 +17,7 @@ def register_kinds() -> None:
             hours_from=log_details.read_from,
             children=("sightings",),
             evidence=True,
+            aboard=True,
         ),
         LogKind(
             "clear",
@@ -27,6 +28,7 @@ def register_kinds() -> None:
             draw=log_details.clear,
             children=("cleared",),
             evidence=True,
+            aboard=True,
         ),
         LogKind(
             "work-done",

@@ -10,6 +10,7 @@ from functools import cached_property
 from typing import Any
 
 from django.db.models import Count, Exists, OuterRef, Prefetch, Q, QuerySet
+from django.db.models.functions import TruncDate
 from django.http import HttpRequest
 from django.utils import timezone
 
@@ -125,6 +126,12 @@ class FaultSeen:
         return [EpisodeSeen(known[one.number], one) for one in self.history.episodes if one.number in known]
 
     @property
+    def is_seen_after_removal(self) -> bool:
+        """Whether it was seen on a day after the one on which its unit is said to have been removed. Needs the unit."""
+        removed_on, seen_at = self.fault.unit.removed_on, self.history.last_seen_at
+        return removed_on is not None and seen_at is not None and timezone.localdate(seen_at) > removed_on
+
+    @property
     def is_not_fixed_yet(self) -> bool:
         """Whether it was back on the very job that had ended it."""
         return self.fault.state == FaultState.NOT_FIXED_YET
@@ -210,6 +217,8 @@ class OpenFaults:
     known: int
     removed: int
     """Those that were open when their unit was removed."""
+    seen_since: int
+    """Those that entries of a later day tell of: by those the unit was aboard still."""
 
 
 def open_faults_section(_request: HttpRequest, vessel: Vessel) -> OpenFaults | None:
@@ -220,14 +229,17 @@ def open_faults_section(_request: HttpRequest, vessel: Vessel) -> OpenFaults | N
         .aggregate(
             known=Count("pk"),
             open=Count("pk", filter=Q(is_open=True, unit__removed_on=None)),
-            removed=Count("pk", filter=Q(is_open=True, unit__removed_on__isnull=False)),
+            removed=Count("pk", filter=Q(is_open=True, unit__removed_on__gte=TruncDate("last_seen_at"))),
+            seen_since=Count("pk", filter=Q(is_open=True, unit__removed_on__lt=TruncDate("last_seen_at"))),
         )
     )
     if not counts["known"]:
         return None
     found = known_faults().filter(vessel=vessel, is_open=True, unit__removed_on=None)
     shown = [FaultSeen(fault) for fault in found[:MOST_ON_OVERVIEW]]
-    return OpenFaults(vessel, shown, counts["open"] - len(shown), counts["known"], counts["removed"])
+    return OpenFaults(
+        vessel, shown, counts["open"] - len(shown), counts["known"], counts["removed"], counts["seen_since"]
+    )
 
 
 def latest_hours_by_engine(engine_ids: Iterable[int]) -> dict[int, Decimal]:

@@ -28,6 +28,7 @@ def set_up(app: AppConfig) -> None:
             draw=log_details.reading,
             hours_from=log_details.read_from,
             evidence=True,
+            aboard=True,
         ),
         # Of no one parameter, so that it has words and no value: a wire size, whether something comes more often.
         LogKind(RESULT, "Result", icon="reading", evidence=True),

@@ -21,6 +21,7 @@ from vessels.actions.meters import log_hours
 from vessels.log.chain import NewEntry, append, following_id
 from vessels.models import Engine, EngineFamily, HourMeter, Vessel
 from vessels.positions import taken_words
+from vessels.removing import refuse_if_seen_later
 from web.versions import apply_changes
 
 
@@ -163,6 +164,8 @@ def remove_engine(
     engine.refresh_from_db()
     if engine.removed_on is not None:
         raise Refused(f"This engine was already removed on {engine.removed_on:%b} {engine.removed_on.day}.")
+    units = list(engine.units.filter(removed_on=None))
+    refuse_if_seen_later("this engine", happened_at, engine=engine, units=units)
     entry = append(
         NewEntry(
             kind="engine-removed",

@@ -20,6 +20,7 @@ from vessels.hours import refuse_impossible_hours
 from vessels.log.chain import JobKey, NewEntry, append, following_id
 from vessels.models import ControlUnit, Engine, LogEntry, UnitFitting, UnitIdentification, Vessel
 from vessels.queries import identity_at
+from vessels.removing import refuse_if_seen_later
 from web.versions import apply_changes
 
 
@@ -160,6 +161,7 @@ def remove_unit(
     unit.refresh_from_db()
     if unit.removed_on is not None:
         raise Refused("This unit was already removed.")
+    refuse_if_seen_later("this unit", happened_at, units=[unit])
     entry = append(
         NewEntry(
             kind="unit-removed",

@@ -29,7 +29,8 @@ class LogKind:
     markup of it. The facts of a page's entries are read in one query, whatever their kinds.
     ``hours_from`` says of those facts what the entry was read from, where its kind does not say it.
     ``evidence`` says that something is derived from it; only evidence and notes can be voided, because a
-    change of a record is undone by changing the record again. ``to_amend`` is what voiding it needs, and
+    change of a record is undone by changing the record again. ``aboard`` says that its engine or unit was in the boat
+    then, so that neither was removed on a day before. ``to_amend`` is what voiding it needs, and
     ``to_amend_others`` what it needs besides where somebody else wrote it.
     """
 
@@ -45,6 +46,7 @@ class LogKind:
     children: tuple[str, ...] = ()
     hours_from: Callable[[Any], str] | None = None
     evidence: bool = False
+    aboard: bool = False
     to_amend: Permission = Permission.AMEND_FINDINGS
     to_amend_others: Permission = Permission.AMEND_FINDINGS
 

@@ -26,6 +26,7 @@ def set_up() -> None:
             facts=log_details.FITTED,
             draw=log_details.fitted,
             evidence=True,
+            aboard=True,
         )
     )
     tabs.register(tabs.Tab("Parts", "workorders:vessel_parts", 45))

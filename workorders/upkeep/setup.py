@@ -32,6 +32,7 @@ def set_up() -> None:
             draw=log_details.done,
             children=("services",),
             evidence=True,
+            aboard=True,
         )
     )
     of_a_boat(Adoption, vessel=lambda one: one.engine.vessel_id, refused=lambda _: offering.STRANGE)
