@@ -115,13 +115,11 @@ def convert_limits(
     else:
         low, high = (turned(limit, Rounding.NEAREST, _MOST_FIGURES) for limit in (limits.low, limits.high))
         figures = _MOST_FIGURES
-    exact = _Exact(
-        *(
-            None if one is None else convert(one, from_unit, to_unit, is_difference=is_difference)
-            for one in (limits.low, limits.high)
-        ),
-        limits.near_fraction,
-    )
+
+    def in_full(value: Decimal | None) -> Decimal | None:
+        return None if value is None else convert(value, from_unit, to_unit, is_difference=is_difference)
+
+    exact = _Exact(in_full(limits.low), in_full(limits.high), limits.near_fraction)
     while figures < _MOST_FIGURES and not all(exact.is_told_by(low, high, value) for value in told):
         figures += 1
         low, high = turned(limits.low, Rounding.UP, figures), turned(limits.high, Rounding.DOWN, figures)

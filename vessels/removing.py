@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import datetime
+from typing import Any
 
 from django.core.exceptions import FieldDoesNotExist
 
@@ -33,8 +34,8 @@ def refuse_if_seen_later(
     if engine is not None:
         found += later.filter(engine=engine, kind__in=[kind.slug for kind in kinds]).order_by("-happened_at")[:1]
     for kind in _of_units(kinds) if units else ():
-        of_kind = kind.detail_model()._default_manager.filter(unit__in=units)  # type: ignore[union-attr]
-        found += later.filter(pk__in=of_kind.values("pk")).order_by("-happened_at")[:1]
+        of_kind: Any = kind.detail_model()
+        found += later.filter(pk__in=of_kind.objects.filter(unit__in=units).values("pk")).order_by("-happened_at")[:1]
     last = max(found, key=lambda entry: entry.happened_at, default=None)
     if last is not None and local_day(last.happened_at) > local_day(when):
         sentence = (
