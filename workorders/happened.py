@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-
-from django.urls import reverse
+from typing import NamedTuple
+from uuid import UUID
 
 from staff.models import Person
+from web.addresses import address_of
 from web.registry import Registry
-from workorders.models import Job, JobMove
-from workorders.queries.jobs import moves_of
+from web.rows import rows
+from workorders.models import Job
 from workorders.states import LABELS, JobState
 
 
@@ -31,10 +32,10 @@ class Step:
 
 @dataclass(frozen=True)
 class Source:
-    """A room that tells steps of a job to a person, in a fixed number of queries."""
+    """A room that tells steps of a job to a person, with sums in the shop's currency, in a fixed number of queries."""
 
     name: str
-    steps: Callable[[Person, Job], Sequence[Step]]
+    steps: Callable[[Person, Job, str], Sequence[Step]]
     position: int
 
 
@@ -42,19 +43,37 @@ _sources: Registry[Source] = Registry(lambda source: source.name)
 register = _sources.register
 
 
-def history_of(person: Person, job: Job) -> list[Step]:
+class _Move(NamedTuple):
+    entry: UUID
+    from_state: str
+    to_state: str
+    reason: str
+    at: datetime
+    author: str
+
+
+_MOVES = """
+    SELECT entry.id AS entry, move.from_state, move.to_state, move.reason, entry.happened_at AS at,
+           person.name AS author
+    FROM workorders_jobmove move JOIN vessels_logentry entry ON entry.id = move.entry_id
+    JOIN staff_person person ON person.id = entry.author_id
+    WHERE entry.job_id = %(job)s ORDER BY entry.position
+"""
+
+
+def history_of(person: Person, job: Job, currency: str) -> list[Step]:
     """How a job came to where it stands, and what was said and stopped on the way, in order of time."""
-    steps = [_of_move(move) for move in moves_of(job)]
+    steps = [_of_move(move) for move in rows(_Move, _MOVES, {"job": job.pk})]
     for source in _sources.in_order():
-        steps += source.steps(person, job)
+        steps += source.steps(person, job, currency)
     return sorted(steps, key=lambda step: step.at)
 
 
-def _of_move(move: JobMove) -> Step:
+def _of_move(move: _Move) -> Step:
     label = _words(move.to_state) if move.from_state else "Opened"
     before = _words(move.from_state).lower() if move.from_state else ""
-    url = reverse("vessels:entry", args=[move.entry_id])
-    return Step(move.entry.happened_at, label, str(move.entry.author), before, "", move.reason, url, "in the log")
+    url = address_of("vessels:entry", move.entry)
+    return Step(move.at, label, move.author, before, "", move.reason, url, "in the log")
 
 
 def _words(state: str) -> str:

@@ -71,12 +71,17 @@ class Slot(NamedTuple):
         return KIND_WORDS[Kind(self.kind)]
 
     @property
+    def is_past(self) -> bool:
+        """Whether its time is over, and nobody said what became of it."""
+        return self.state == State.PLANNED and self.ends_at <= timezone.now()
+
+    @property
     def state_words(self) -> str:
         """What became of it."""
         return STATE_WORDS[State(self.state)]
 
 
-_BETWEEN = """
+_SLOTS = """
     SELECT one.id AS pk, one.kind, one.state, one.day, one."when", one.at, one.minutes, one.days, one.starts_at,
            one.ends_at, one.bay_id, COALESCE(bay.name, '') AS bay, one.technician_id,
            COALESCE(person.name, '') AS technician, one.name, one.vessel_id, vessel.name AS vessel_name, vessel.maker,
@@ -84,7 +89,9 @@ _BETWEEN = """
     FROM appointments_appointment one LEFT JOIN appointments_bay bay ON bay.id = one.bay_id
     LEFT JOIN staff_person person ON person.id = one.technician_id
     LEFT JOIN vessels_vessel vessel ON vessel.id = one.vessel_id
-    WHERE one.starts_at < %(end)s::timestamptz AND one.starts_at >= %(earliest)s::timestamptz
+"""
+_BETWEEN = f"""
+    {_SLOTS} WHERE one.starts_at < %(end)s::timestamptz AND one.starts_at >= %(earliest)s::timestamptz
       AND one.ends_at > %(start)s::timestamptz
     ORDER BY one.starts_at, one.id
 """
@@ -97,11 +104,17 @@ def between(start: datetime, end: datetime) -> list[Slot]:
     return rows(Slot, _BETWEEN, asked)
 
 
-def planned_of(*, vessel: Vessel | None = None, job: Job | None = None) -> Sequence[Appointment]:
+_PLANNED = f"{_SLOTS} WHERE one.state = '{State.PLANNED}'"
+_IN_ORDER = f"ORDER BY one.starts_at, one.id LIMIT {FEW}"
+_OF_JOB = f"{_PLANNED} AND one.job_id = %(job)s {_IN_ORDER}"
+_OF_VESSEL = f"{_PLANNED} AND one.vessel_id = %(vessel)s {_IN_ORDER}"
+
+
+def planned_of(*, vessel: Vessel | None = None, job: Job | None = None) -> Sequence[Slot]:
     """What is planned for a boat or a job: what was not settled, the next first, in one query."""
-    found = Appointment.objects.filter(state=State.PLANNED)
-    found = found.filter(job=job) if job is not None else found.filter(vessel=vessel)
-    return list(with_all(found).order_by("starts_at", "pk")[:FEW])
+    if job is not None:
+        return rows(Slot, _OF_JOB, {"job": job.pk})
+    return rows(Slot, _OF_VESSEL, {"vessel": vessel.pk if vessel is not None else 0})
 
 
 def open_now() -> QuerySet[Appointment]:

@@ -11,8 +11,7 @@ from django.http import HttpRequest
 from staff.policy import Permission
 from staff.requests import signed_in
 from vessels.models import Vessel
-from workorders.appointments.models import Appointment
-from workorders.appointments.queries import planned_of
+from workorders.appointments.queries import Slot, planned_of
 from workorders.models import Job
 
 
@@ -20,7 +19,7 @@ from workorders.models import Job
 class Planned:
     """What is planned, and whether the reader may plan more."""
 
-    appointments: Sequence[Appointment]
+    appointments: Sequence[Slot]
     may_plan: bool
     may_call: bool = False
 

@@ -77,7 +77,8 @@ class OnOverview:
 
 def on_overview(request: HttpRequest, job: Job) -> Any:
     """What is still waited for, and that all of it is here; nothing where neither is so."""
-    awaited = [one for one in orders_on(job) if one.is_open]
+    known = figures(_KNOWN, {"job": job.pk})
+    awaited = [one for one in orders_on(job) if one.is_open] if known["is_any_awaited"] else []
     wait = waits_of([job]).get(job.pk)
     is_waiting = job.state == JobState.WAITING_PARTS
     if not awaited and wait is None and not is_waiting:

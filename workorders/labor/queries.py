@@ -213,7 +213,8 @@ def job_labor(
     by_line = {line.pk: LineLabor(line, step) for line in found}
     stretches = list(shown_stretches(Q(line__in=by_line))) if shows_rows else counting_stretches(by_line)
     counting = [one for one in stretches if counts(one)] if shows_rows else stretches
-    found_charges = job.charges.order_by("pk") if charges is None else charges
+    of_labor = job.charges.filter(kind=ChargeKind.LABOR.value, struck_at=None).order_by("pk")
+    found_charges = of_labor if charges is None else charges
     labor = {one.pk: one for one in found_charges if one.kind == ChargeKind.LABOR.value and not one.is_struck}
     roots = {stretch.root_id for stretch in stretches}
     sold = rows(SoldMinutes, _SOLD, {"roots": list(roots), "charges": list(labor)})

@@ -1,7 +1,7 @@
 """What is asked about jobs."""
 
 from workorders.queries.board import Board, board
-from workorders.queries.jobs import jobs_of_vessel, lines_of, moves_of, open_jobs, past_promise, with_people
+from workorders.queries.jobs import jobs_of_vessel, lines_of, open_jobs, past_promise, with_people
 from workorders.queries.sums import JobSum, job_sum
 
 __all__ = [
@@ -11,7 +11,6 @@ __all__ = [
     "job_sum",
     "jobs_of_vessel",
     "lines_of",
-    "moves_of",
     "open_jobs",
     "past_promise",
     "with_people",

@@ -10,7 +10,7 @@ from django.db.models.functions import Coalesce
 
 from staff.models import Person
 from vessels.models import Vessel
-from workorders.models import Job, JobLine, JobMove
+from workorders.models import Job, JobLine
 from workorders.states import OPEN, JobState
 
 OPEN_STATES = [state.value for state in OPEN]
@@ -72,11 +72,6 @@ def lines_of(job: Job) -> list[JobLine]:
     lines = list(job.lines.select_related("engine").order_by("position"))
     prefetch_related_objects([line for line in lines if line.correction], "done_by")
     return lines
-
-
-def moves_of(job: Job) -> QuerySet[JobMove]:
-    """How a job came to where it stands, in order of recording, with who moved it."""
-    return JobMove.objects.filter(entry__job=job).select_related("entry__author").order_by("entry__position")
 
 
 def usual_place(vessel: Vessel) -> Place | None:

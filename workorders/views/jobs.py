@@ -73,7 +73,7 @@ def _overview(
         **clock_rights(signed_in(request), found),
         "unfinished": len(unfinished) if found.is_open else 0,
         "engines": fitted_engines(found.vessel),
-        "history": history_of(signed_in(request), found),
+        "history": history_of(person, found, shop.currency),
         "sections": shown_sections(OVERVIEW, request, found),
         "may_move": signed_in(request).may(Permission.MOVE_JOBS),
         "may_change": found.is_open and signed_in(request).may(Permission.OPEN_JOBS),

@@ -214,7 +214,7 @@ def test_the_history_names_the_answer_and_what_followed_with_sums_for_those_who_
     stopped(cast, job, "60", "Housing")
     go_on(by=cast.owner, job=job, up_to=D(520), reason="The boat is on the lift")
     strike_charge(by=cast.desk, charge=made)
-    told = [(step.title, step.told, step.written, step.who) for step in history.steps(cast.desk, job)]
+    told = [(step.title, step.told, step.written, step.who) for step in history.steps(cast.desk, job, "USD")]
     assert sorted(told) == sorted(
         [
             ("Customer’s answer", "Wes Harrow agreed to no more than $500.00, by phone.", "", "Dora Quill"),
@@ -229,7 +229,7 @@ def test_the_history_names_the_answer_and_what_followed_with_sums_for_those_who_
         ]
     )
     ShopProfile.objects.update(technicians_see_prices=False)
-    hidden = " ".join(step.told for step in history.steps(cast.tech, job))
+    hidden = " ".join(step.told for step in history.steps(cast.tech, job, "USD"))
     assert "$" not in hidden
     assert "Wes Harrow agreed, by phone." in hidden
     client = Client()

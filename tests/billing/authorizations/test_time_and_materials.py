@@ -177,14 +177,14 @@ class TestWhatIsSaid:
 
     def test_in_the_history(self, cast: Cast, job: Job) -> None:
         open_sum(cast, job, likely=D(800), how="message", words="Find it, whatever it takes")
-        (told,) = (step.told for step in history.steps(cast.desk, job) if step.title == "Customer’s answer")
+        (told,) = (step.told for step in history.steps(cast.desk, job, "USD") if step.title == "Customer’s answer")
         assert told == (
             "Wes Harrow agreed to time and materials, with no ceiling (likely to come to $800.00 with tax), by mail or "
             "message."
         )
         ShopProfile.objects.update(technicians_see_prices=False)
         cast.tech.refresh_from_db()
-        (told,) = (step.told for step in history.steps(cast.tech, job) if step.title == "Customer’s answer")
+        (told,) = (step.told for step in history.steps(cast.tech, job, "USD") if step.title == "Customer’s answer")
         assert told == "Wes Harrow agreed to time and materials, with no ceiling, by mail or message."
 
     def test_on_its_page_and_on_paper(self, cast: Cast, job: Job, shelf: None) -> None:
