@@ -204,7 +204,7 @@ def test_it_is_let_go_with_a_reason_and_stays_told(cast: Cast, job: Job) -> None
     assert (asked(job), open_stops().count(), LetGo.objects.count()) == ([], 0, 2)
     with pytest.raises(Refused, match="No stopped charge of this job waits"):
         let_stopped_go(by=cast.desk, job=job, reason="Twice")
-    titles = [step.title for step in history_of(cast.desk, job)]
+    titles = [step.title for step in history_of(cast.desk, job, "USD")]
     assert titles[-4:] == ["Charge stopped", "Charge stopped", "Stopped charge let go", "Stopped charge let go"]
 
 
