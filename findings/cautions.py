@@ -25,4 +25,11 @@ DRIVEN = (
     "What is driven may start, move, spray or arc at once: know how you stop it, tell everybody aboard, and keep "
     "people clear of it and of what it moves."
 )
+PROTECTION = (
+    "Alarms, limits and shutdowns protect the engine and those aboard: change one only as the maker's current manual "
+    "allows, and tell the owner what it no longer guards."
+)
+EMISSIONS = (
+    "Settings of fuel, air, ignition and speed may be part of what the engine is certified with: local law decides."
+)
 UNDER_WAY = "One person steers and keeps the lookout, another reads; hold the speed only where it is allowed and safe."

@@ -7,6 +7,7 @@ from django.shortcuts import render
 
 from findings.faults.job_findings import findings_of_job
 from findings.happenings.queries import happenings_of_job
+from findings.happenings.standing import standing_protections
 from findings.readings.queries import readings_shown_on_job, rows
 from findings.readings.results import results_shown_on_job
 from staff.policy import Permission, may, permission_required
@@ -27,6 +28,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
         "readings": rows(readings_shown_on_job(found)),
         "results": results_shown_on_job(found),
         "happenings": happenings_of_job(found),
+        "standing": standing_protections(found.vessel),
         "doubts": [f"{engines[key]}: {said}" for key, of_engine in doubts.items() for said in of_engine],
         "has_unit": found.vessel.units.filter(removed_on=None).exists(),
         "may_correct": may(request.user, Permission.AMEND_FINDINGS),

@@ -126,6 +126,8 @@ ACTS: Mapping[str, str] = MappingProxyType(
         "log_work": "Work logged",
         "log_visual_finding": "Visual finding logged",
         "log_function_test": "Function test logged",
+        "log_setting": "Changed setting logged",
+        "set_back_setting": "Setting set back",
         "make_invoice": "Invoice made",
         "match_charge": "Charge matched to a fitted part",
         "move_job": "Job moved to another state",

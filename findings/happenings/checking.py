@@ -12,6 +12,8 @@ from commands.questions import ask_once
 from commands.refusals import Refused
 from engineering.canonical import canonical_json
 from vessels.hours import refuse_impossible_hours
+from vessels.log.belonging import refuse_same_again
+from vessels.log.chain import NewEntry
 from vessels.log.evidence import effective
 from vessels.models import Engine, LogEntry
 from vessels.wording import date_words, moment_words
@@ -59,3 +61,17 @@ def ask_if_twice(kind: str, job: Job | None, engine: Engine | None, *, summary: 
     at = moment_words(timezone.localtime(last.happened_at))
     sentence = f"The same is in the log of this job already: {last.author.name}, {at}."
     ask_once(f"twice {key}", sentence, field="text", tick="It happened twice")
+
+
+def refuse_again(new: NewEntry, job: Job | None, *, is_same: bool = True) -> None:
+    """Refuse a correction that corrects nothing, and ask about what the job's log says already.
+
+    ``is_same`` is false where the detail differs from what stood there in something that no sentence says.
+    """
+    amends = new.amends
+    if amends is None:
+        ask_if_twice(new.kind, job, new.engine, summary=new.summary, text=new.text)
+        return
+    now = (new.engine.pk if new.engine else None, new.summary, new.text, new.happened_at, new.engine_hours)
+    was = (amends.engine_id, amends.summary, amends.text, amends.happened_at, amends.engine_hours)
+    refuse_same_again(amends, is_same=is_same and now == was)

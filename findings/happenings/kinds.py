@@ -4,7 +4,9 @@ from vessels.log.registry import LogKind, register
 
 VISUAL = "visual-finding"
 TEST = "function-test"
-KINDS = (VISUAL, TEST)
+SETTING = "setting-changed"
+SET_BACK = "setting-set-back"
+KINDS = (VISUAL, TEST, SETTING, SET_BACK)
 """In the order in which paper and page tell of them."""
 
 
@@ -13,4 +15,13 @@ def register_kinds() -> None:
     register(
         LogKind(VISUAL, "Visual finding", icon="eye", model="happenings.VisualFinding", evidence=True),
         LogKind(TEST, "Function test", icon="timer", model="happenings.FunctionTest", evidence=True),
+        LogKind(SETTING, "Setting changed", icon="key-round", model="happenings.SettingChange", evidence=True),
+        LogKind(
+            SET_BACK,
+            "Setting set back",
+            icon="undo-2",
+            model="happenings.SettingBack",
+            children=("ended",),
+            evidence=True,
+        ),
     )

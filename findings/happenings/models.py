@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from uuid import UUID
+
 from django.db import models
 
 from vessels.log.triggers import append_only
@@ -48,3 +50,76 @@ class FunctionTest(Detail):
 
     class Meta:
         triggers = append_only()
+
+
+class SettingSort(models.TextChoices):
+    """What a setting is of: the first three protect the engine and those aboard."""
+
+    ALARM = "alarm", "An alarm"
+    LIMIT = "limit", "A limit"
+    SHUTDOWN = "shutdown", "A shutdown"
+    OTHER = "other", "None of these"
+
+
+class ConsentHow(models.TextChoices):
+    """How the customer consented."""
+
+    IN_PERSON = "in person", "In person"
+    BY_PHONE = "by phone", "By phone"
+    IN_WRITING = "in writing", "In writing"
+
+
+class SettingChange(Detail):
+    """A setting that was changed permanently, with why (the entry's text) and on whose authority.
+
+    ``before`` is empty where it is not known. ``first`` is the change that it corrects in the end, None where it is the
+    first itself: what is set back is the change, however often its entry was corrected.
+    """
+
+    setting = models.CharField(max_length=160)
+    sort = models.CharField(max_length=10, choices=SettingSort.choices)
+    before = models.CharField(max_length=80, blank=True)
+    after = models.CharField(max_length=80)
+    unit = models.CharField(max_length=20, blank=True)
+    authority = models.CharField(max_length=160)
+    consent_by = models.CharField(max_length=120, blank=True)
+    consent_on = models.DateField(null=True)
+    consent_how = models.CharField(max_length=10, choices=ConsentHow.choices, blank=True)
+    first = models.ForeignKey("self", on_delete=models.PROTECT, related_name="+", null=True)
+
+    class Meta:
+        triggers = append_only()
+
+    @property
+    def root_id(self) -> UUID:
+        """The key of the change itself, whichever of its corrections this is."""
+        return self.first_id or self.entry_id
+
+    @property
+    def protects(self) -> bool:
+        """Whether it is of an alarm, a limit or a shutdown."""
+        return self.sort != SettingSort.OTHER
+
+
+class SettingBack(Detail):
+    """A setting was set back to what it was before a change. ``change`` is the one that somebody chose."""
+
+    change = models.ForeignKey(SettingChange, on_delete=models.PROTECT, related_name="+")
+    value = models.CharField(max_length=80)
+
+    class Meta:
+        triggers = append_only()
+
+
+class EndedChange(models.Model):
+    """One change that ended when a setting was set back: the first entry of it."""
+
+    back = models.ForeignKey(SettingBack, on_delete=models.PROTECT, related_name="ended")
+    change = models.ForeignKey(SettingChange, on_delete=models.PROTECT, related_name="endings")
+
+    class Meta:
+        triggers = append_only()
+        constraints = [models.UniqueConstraint(fields=["back", "change"], name="one_ending_per_change")]
+
+    def __str__(self) -> str:
+        return f"{self.change} ended"

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from django.urls import reverse
 
-from findings.happenings.kinds import KINDS, TEST, VISUAL
-from findings.happenings.models import FunctionTest, Severity, VisualFinding
+from findings.happenings.kinds import KINDS, SETTING, TEST, VISUAL
+from findings.happenings.models import EndedChange, FunctionTest, SettingChange, Severity, VisualFinding
+from findings.happenings.standing import endings
 from vessels.log.afterwards import Afterwards, afterwards
 from vessels.log.evidence import superseded
 from vessels.log.originals import first_authors, witness_words
@@ -16,7 +17,11 @@ from vessels.log.registry import LogKind, kind_of
 from vessels.models import LogEntry
 from workorders.models import Job
 
-CORRECTED_AT = {VISUAL: "findings:correct_visual_finding", TEST: "findings:correct_function_test"}
+CORRECTED_AT = {
+    VISUAL: "findings:correct_visual_finding",
+    TEST: "findings:correct_function_test",
+    SETTING: "findings:correct_setting",
+}
 """Of each kind the page on which such an entry is corrected."""
 
 
@@ -28,6 +33,8 @@ class Happening:
     kind: LogKind
     witness: str
     later: Afterwards
+    ending: EndedChange | None = None
+    """What set it back, where it is a setting that was changed."""
 
     @property
     def counts(self) -> bool:
@@ -37,13 +44,18 @@ class Happening:
     @property
     def correct_url(self) -> str:
         """Where it is corrected, or logged again; empty where it can be no more."""
-        if not self.later.can_be_corrected:
+        if not self.later.can_be_corrected or self.entry.kind not in CORRECTED_AT:
             return ""
         return reverse(CORRECTED_AT[self.entry.kind], args=[self.entry.pk])
 
+    @property
+    def can_be_set_back(self) -> bool:
+        """Whether it is a setting that was changed and not set back since."""
+        return self.entry.kind == SETTING and self.counts and self.ending is None
+
 
 def happenings_of_job(job: Job) -> list[Happening]:
-    """All that was logged of these kinds on a job, newest first, in two queries at most."""
+    """All that was logged of these kinds on a job, newest first, in a fixed number of queries."""
     entries = list(
         LogEntry.objects.filter(job=job, kind__in=KINDS)
         .annotate(later=afterwards("pk"))
@@ -51,12 +63,16 @@ def happenings_of_job(job: Job) -> list[Happening]:
         .order_by("-happened_at", "-position")
     )
     first = first_authors(one.pk for one in entries if one.amends_id is not None)
+    keys = [one.pk for one in entries if one.kind == SETTING]
+    roots = {one.pk: one.root_id for one in SettingChange.objects.filter(pk__in=keys)} if keys else {}
+    over = endings(roots.values()) if roots else {}
     return [
         Happening(
             one,
             kind_of(one.kind),
             witness_words(first[one.pk], one.author.name) if one.pk in first else one.author.name,
             one.later,  # annotated
+            over.get(roots.get(one.pk, one.pk)),
         )
         for one in entries
     ]

@@ -12,10 +12,18 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 
 from findings import cautions
-from findings.happenings.actions import log_function_test, log_visual_finding
+from findings.happenings.actions import (
+    changes_of_setting,
+    log_function_test,
+    log_setting,
+    log_visual_finding,
+    set_back_setting,
+)
 from findings.happenings.forms import FunctionTestForm, HappeningForm, VisualForm
-from findings.happenings.kinds import TEST, VISUAL
-from findings.happenings.models import FunctionTest, VisualFinding
+from findings.happenings.kinds import SETTING, TEST, VISUAL
+from findings.happenings.models import FunctionTest, SettingChange, VisualFinding
+from findings.happenings.setting_forms import SetBackForm, SettingForm
+from findings.happenings.standing import endings
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.frames import vessel_frame
@@ -36,6 +44,8 @@ class Page:
     action: Callable[..., object]
     detail: type[Any]
     fields: tuple[str, ...]
+    title: str
+    button: str
     cautions: tuple[str, ...]
     warns_first: bool = False
     """Whether the cautions are open before the form is: the entry is of work that moves something."""
@@ -48,6 +58,8 @@ VISUAL_PAGE = Page(
     log_visual_finding,
     VisualFinding,
     ("place", "severity", "recommendation"),
+    "Log a visual finding",
+    "Log the visual finding",
     (cautions.ROTATING, cautions.HOT_COOLANT, cautions.FUEL, cautions.RAISED_BOAT, cautions.MANUAL_FIRST),
 )
 
@@ -59,6 +71,8 @@ TEST_PAGE = Page(
     log_function_test,
     FunctionTest,
     ("operated", "lasted", "lasted_unit", "verdict"),
+    "Log a function test",
+    "Log the function test",
     (
         cautions.DRIVEN,
         cautions.ROTATING,
@@ -67,6 +81,30 @@ TEST_PAGE = Page(
         cautions.RAISED_BOAT,
         cautions.MANUAL_FIRST,
     ),
+    warns_first=True,
+)
+
+
+SETTING_PAGE = Page(
+    SETTING,
+    "changed setting",
+    SettingForm,
+    log_setting,
+    SettingChange,
+    (
+        "setting",
+        "sort",
+        "before",
+        "after",
+        "unit",
+        "authority",
+        "consent_by",
+        "consent_on",
+        "consent_how",
+    ),
+    "Log a setting that was changed",
+    "Log the setting",
+    (cautions.PROTECTION, cautions.EMISSIONS, cautions.MANUAL_FIRST),
     warns_first=True,
 )
 
@@ -93,6 +131,44 @@ def function_test(request: HttpRequest, number: int) -> HttpResponse:
 def correct_function_test(request: HttpRequest, pk: UUID) -> HttpResponse:
     """Correct a function test."""
     return _correct(request, pk, TEST_PAGE)
+
+
+@permission_required(Permission.LOG_FINDINGS)
+def setting(request: HttpRequest, number: int) -> HttpResponse:
+    """Log a setting that was changed permanently."""
+    return _log(request, number, SETTING_PAGE)
+
+
+@permission_required(Permission.AMEND_FINDINGS)
+def correct_setting(request: HttpRequest, pk: UUID) -> HttpResponse:
+    """Correct the entry of a setting that was changed."""
+    return _correct(request, pk, SETTING_PAGE)
+
+
+@permission_required(Permission.LOG_FINDINGS)
+def set_back(request: HttpRequest, number: int, pk: UUID) -> HttpResponse:
+    """Log that a setting is again what it was before a change, on this job or an earlier one."""
+    job = job_or_404(number)
+    change = get_object_or_404(
+        SettingChange.objects.select_related("entry__vessel", "entry__engine", "entry__job", "entry__author"),
+        pk=pk,
+        entry__vessel=job.vessel_id,
+    )
+    form = SetBackForm(
+        request.POST if request.method == "POST" else None, change=change, open_changes=changes_of_setting(change)
+    )
+    sending = Submission(request, form)
+    if sending.save(lambda: set_back_setting(by=signed_in(request), job=job, **form.answers())):
+        messages.success(request, "It is in the log that the setting was set back.")
+        return redirect("findings:job", number=job.number)
+    return sending.page(
+        "findings/happenings/set_back.html",
+        frame=job_frame(request.user, job, "findings:job"),
+        job=job,
+        page=SETTING_PAGE,
+        shown=shown_entries(single_entry(pk), most=1)[0],
+        ending=endings([change.root_id]).get(change.root_id),
+    )
 
 
 def _log(request: HttpRequest, number: int, page: Page) -> HttpResponse:

@@ -16,7 +16,7 @@ from findings.reports.cautions import CAUTIONS
 from findings.reports.coverage import coverage_of
 from findings.reports.differences import differences
 from findings.reports.gather_codes import CodesOfJob
-from findings.reports.gather_happenings import driven_facts, visual_facts, with_those_of_findings
+from findings.reports.gather_happenings import driven_facts, setting_facts, visual_facts, with_those_of_findings
 from findings.reports.gather_readings import readings_of, results_of
 from findings.reports.listed import turns_of
 from findings.reports.models import ReportDraft
@@ -74,7 +74,7 @@ def _build(draft: ReportDraft, shop: ShopProfile) -> Findings:
     engines = tuple(_engines(source))
     scans, readings, work = tuple(codes.scans()), tuple(readings_of(source)), tuple(codes.work())
     units, visual = tuple(_units(source, scans, serials)), tuple(visual_facts(source))
-    tests = tuple(driven_facts(source))
+    tests, settings = tuple(driven_facts(source)), tuple(setting_facts(source))
     clears, parts = tuple(codes.clears()), parts_of(job, source)
     findings = Findings(
         wording=WORDING,
@@ -97,12 +97,17 @@ def _build(draft: ReportDraft, shop: ShopProfile) -> Findings:
         not_inspected=lines_of(draft.not_inspected),
         cautions=CAUTIONS,
         coverage=tuple(coverage_of(engines, units, scans, readings, turns_of(units, work, clears, str(job.number)))),
-        inspection=_inspection(draft, [one.at for kind in (scans, readings, work, visual, tests) for one in kind]),
+        inspection=_inspection(
+            draft,
+            [one.at for kind in (scans, readings, work, visual, tests) for one in kind]
+            + [one.at for one in settings if one.job == str(job.number)],
+        ),
         other_parts=tuple(parts.get(None, [])),
         clears=clears,
         results=tuple(results_of(source)),
         visual=visual,
         tests=tests,
+        settings=settings,
     )
     return replace(findings, revision=_revision(draft, findings, zone))
 

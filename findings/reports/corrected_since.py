@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from django.db.models import Q
 from django.utils.text import Truncator
 
+from findings.happenings.kinds import SET_BACK, SETTING
+from findings.happenings.standing import bearing_on
 from findings.reports.models import IssuedReport
 from findings.reports.record import from_json
 from vessels.log.afterwards import THAT_WAS_VOIDED
@@ -73,6 +75,7 @@ def entered_since(report: IssuedReport) -> list[EnteredSince]:
     if end is None:
         of_job &= Q(happened_at__lte=report.signed_at)
     of_boat = Q(kind__in=HISTORY, happened_at__lte=end or report.signed_at)
+    of_boat |= Q(pk__in=bearing_on(report.job), happened_at__lte=end or report.signed_at)
     found = LogEntry.objects.filter(vessel_id=report.job.vessel_id, amends=None, recorded_at__gt=report.signed_at)
     return [EnteredSince(one) for one in found.filter(of_job | of_boat).select_related("author").order_by("position")]
 
@@ -109,6 +112,9 @@ def _rests_on(report: IssuedReport, entry: LogEntry) -> bool:
     if entry.job_id == report.job_id:
         return kind_of(entry.kind).evidence
     findings = from_json(report.record).findings
+    if entry.kind in {SETTING, SET_BACK} and bearing_on(report.job).filter(pk=entry.pk).exists():
+        end = findings.job.ended_at
+        return end is None or entry.happened_at <= end
     if entry.kind in HISTORY:
         end = findings.job.ended_at
         return end is None or entry.happened_at <= end

@@ -23,6 +23,7 @@ from findings.reports.record import (
     ReadingFacts,
     Recommendation,
     ScanFacts,
+    SettingFacts,
     VisualFacts,
     WorkFacts,
 )
@@ -44,6 +45,7 @@ SAME_FACTS = (
     "results",
     "visual",
     "tests",
+    "settings",
 )
 LATER = {"changed_since", "is_correction"}
 TOLD = {
@@ -55,6 +57,7 @@ TOLD = {
     "Concern": {"concern", "cause", "correction"},
     "Recommendation": {"urgency", "text"},
     "Visual finding": {"place", "severity", "recommendation", "engine"},
+    "Setting": {"setting", "engine", "before", "after", "set_back_to"},
     "Function test": {"operated", "lasted", "verdict", "engine"},
 }
 """Of each kind of row what its own sentence says."""
@@ -98,6 +101,7 @@ def _all(old: Findings, new: Findings) -> Iterator[str]:
     yield from _rows(old.work, new.work, lambda one: (one.at, one.text), _work_words, "Work")
     yield from _rows(old.visual, new.visual, lambda one: (one.at, one.place), _visual_words, "Visual finding")
     yield from _rows(old.tests, new.tests, lambda one: (one.at, one.operated), _test_words, "Function test")
+    yield from _rows(old.settings, new.settings, lambda one: (one.at, one.setting), _setting_words, "Setting")
     yield from _rows(old.lines, new.lines, lambda one: one.concern, _line_words, "Concern")
     if old.other_parts != new.other_parts and old.coverage:
         yield "The parts that belong to no one concern were changed."
@@ -270,6 +274,13 @@ def _test_words(one: FunctionTestFacts) -> str:
     where = f", {one.engine.lower()}" if one.engine else ""
     how_long = f", for {one.lasted}" if one.lasted else ""
     return f"{_short(one.operated)}{where}{how_long}, {_said(one.at)}: {one.verdict.lower()}"
+
+
+def _setting_words(one: SettingFacts) -> str:
+    where = f", {one.engine.lower()}" if one.engine else ""
+    before = f"before {one.before}" if one.before else "before not known"
+    back = f", set back to {one.set_back_to}" if one.set_back_to else ""
+    return f"{_short(one.setting)}{where}, {_said(one.at)}: {one.after}, {before}{back}"
 
 
 def _line_words(one: LineFacts) -> str:

@@ -26,6 +26,7 @@ def gaps(findings: Findings, job: Job) -> list[str]:
         *_of_codes(findings),
         *_of_readings(findings),
         *_of_tests(findings),
+        *_of_settings(findings),
         *_of_engines(findings),
     ]
 
@@ -140,6 +141,14 @@ def _of_tests(findings: Findings) -> Iterator[str]:
         named = any(_names(one.text, name) for one in findings.recommendations)
         rest = "a recommendation names it" if named else "no recommendation names it"
         yield f"Function test: “{name}” did not work when it was driven last; {rest}."
+
+
+def _of_settings(findings: Findings) -> Iterator[str]:
+    """Alarms, limits and shutdowns that are not as they were before they were changed."""
+    for one in findings.settings:
+        if one.sort and one.set_back_at is None:
+            where = f", {one.engine.lower()}" if one.engine else ""
+            yield f"{one.sort} “{one.setting}”{where}: changed to {one.after} on {_day(one.at)}, and not set back."
 
 
 def _of_engines(findings: Findings) -> Iterator[str]:

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from findings.happenings.models import SettingSort
 from findings.happenings.queries import function_tests_of, recommended_by_findings, visual_findings_of
+from findings.happenings.setting_words import SORTS, consent_words, with_unit
+from findings.happenings.standing import told_on
 from findings.happenings.wording import lasted_words, recommended_words
-from findings.reports.record import FunctionTestFacts, Recommendation, VisualFacts
+from findings.reports.record import FunctionTestFacts, Recommendation, SettingFacts, VisualFacts
 from findings.reports.source import Source, authors_before, witnesses
 from workorders.models import Job
 
@@ -45,6 +48,35 @@ def driven_facts(source: Source) -> Iterator[FunctionTestFacts]:
             text=entry.text,
             verdict=one.get_verdict_display(),
             **witnesses(entry, first),
+            corrections=source.told(one.later),  # type: ignore[attr-defined]  # annotated where it was read
+        )
+
+
+def setting_facts(source: Source) -> Iterator[SettingFacts]:
+    """The settings that were changed or set back on the job, and protections changed before that nothing set back."""
+    found, over = told_on(source.job, source.aboard.end)
+    first = authors_before(one.entry for one in found)
+    for one in found:
+        entry, ending = one.entry, over.get(one.root_id)
+        if entry.engine_id is not None and not source.engine_name(entry.engine_id):
+            continue  # its engine was removed before this job
+        back = ending.back if ending is not None else None
+        yield SettingFacts(
+            at=source.at(entry.happened_at),
+            hours=entry.engine_hours,
+            engine=source.engine_name(entry.engine_id),
+            setting=one.setting,
+            sort=SORTS[SettingSort(one.sort)].capitalize(),
+            before=with_unit(one.before, one.unit),
+            after=with_unit(one.after, one.unit),
+            text=entry.text,
+            authority=one.authority,
+            consent=consent_words(one.consent_by, one.consent_on, one.consent_how),
+            job=str(entry.job.number) if entry.job else "",
+            **witnesses(entry, first),
+            set_back_at=source.at(back.entry.happened_at) if back else None,
+            set_back_to=with_unit(back.value, back.change.unit) if back else "",
+            set_back_by=back.entry.author.name if back else "",
             corrections=source.told(one.later),  # type: ignore[attr-defined]  # annotated where it was read
         )
 

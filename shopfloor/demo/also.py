@@ -6,7 +6,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
 
-from findings.happenings.actions import log_function_test, log_visual_finding
+from django.utils import timezone
+
+from findings.happenings.actions import log_function_test, log_setting, log_visual_finding, set_back_setting
+from findings.happenings.models import SettingChange
 from shopfloor.demo.visit_day import VisitDay
 
 
@@ -83,6 +86,90 @@ DRIVEN: dict[tuple[str, int], tuple[Driven, ...]] = {
         ),
     ),
 }
+
+
+@dataclass(frozen=True)
+class Set:
+    """A setting that was changed; what protects has the customer's consent."""
+
+    setting: str
+    sort: str
+    before: str
+    after: str
+    unit: str
+    why: str
+    authority: str
+    has_consent: bool = False
+
+
+SET: dict[tuple[str, int], tuple[Set, ...]] = {
+    ("marguerite", 560): (
+        Set(
+            "Coolant temperature alarm, helm panel",
+            "alarm",
+            "203",
+            "194",
+            "°F",
+            "To be warned earlier until the cleaned core has proven itself.",
+            "The owner",
+            has_consent=True,
+        ),
+    ),
+    ("marguerite", 24): (Set("Idle speed", "other", "640", "700", "rpm", "Hunted at idle in gear.", "The owner"),),
+    ("saffron", 12): (
+        Set(
+            "Low fuel alarm, helm display",
+            "alarm",
+            "10",
+            "20",
+            "%",
+            "To be warned with more range left; nothing else was changed.",
+            "The owner",
+            has_consent=True,
+        ),
+    ),
+}
+SET_BACK = {("marguerite", 330): ("Coolant temperature alarm, helm panel", "203", "The core held for a season.")}
+"""On which visit, which setting, to what, and why."""
+
+
+def set_and_set_back(day: VisitDay, at: datetime) -> None:
+    """What the technician changes permanently on this visit, or sets back."""
+    where = day.visit.boat, day.visit.days_ago
+    for index, told in enumerate(SET.get(where, ())):
+        moment = day.clock.turn(at + timedelta(minutes=4 * index))
+        log_setting(
+            by=day.tech,
+            vessel=day.vessel,
+            engine=day.rig.engine,
+            job=day.job,
+            setting=told.setting,
+            sort=told.sort,
+            before=told.before,
+            after=told.after,
+            unit=told.unit,
+            text=told.why,
+            authority=told.authority,
+            consent_by=day.job.customer.contact or day.job.customer.name if told.has_consent else "",
+            consent_on=timezone.localdate(moment) if told.has_consent else None,
+            consent_how="by phone" if told.has_consent else "",
+            engine_hours=day.hours,
+            happened_at=moment,
+            entry_id=day.named("set", index),
+        )
+    if where in SET_BACK:
+        setting, value, why = SET_BACK[where]
+        moment = day.clock.turn(at)
+        set_back_setting(
+            by=day.tech,
+            change=SettingChange.objects.get(setting=setting, entry__vessel=day.vessel),
+            value=value,
+            text=why,
+            job=day.job,
+            engine_hours=day.hours,
+            happened_at=moment,
+            entry_id=day.named("set-back"),
+        )
 
 
 def look_around(day: VisitDay, at: datetime) -> None:

@@ -13,7 +13,7 @@ from findings.faults.actions import CodeSeen, clear_codes, log_scan, log_work
 from findings.faults.models import Fault
 from findings.readings.actions import log_reading
 from findings.readings.models import Parameter
-from shopfloor.demo.also import look_around
+from shopfloor.demo.also import look_around, set_and_set_back
 from shopfloor.demo.dock_run import log_dock_run
 from shopfloor.demo.fitting import await_parts, charge_parts, fit_parts, take_delivery
 from shopfloor.demo.hours import charge_labor, clock_trial, clock_work, has_clocks, is_charged_by_the_clock
@@ -128,6 +128,7 @@ class PlayedVisit(VisitDay):
         self.say("cause")
         fit_parts(self, start + timedelta(hours=2, minutes=40))
         self.repair(start + timedelta(hours=3))
+        set_and_set_back(self, start + timedelta(hours=3, minutes=25))
         self.hours += Decimal("0.2")
         self.scan("after-repair", visit.after, start + timedelta(hours=3, minutes=40))
         self.readings("after-repair", start + timedelta(hours=4))

@@ -47,7 +47,7 @@ from billing.invoices.pricing import priced
 from commands.models import BackgroundTask
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault, Scan
-from findings.happenings.models import FunctionTest, VisualFinding
+from findings.happenings.models import FunctionTest, SettingChange, VisualFinding
 from findings.instruments.models import Instrument
 from findings.readings.models import Parameter, Reading, ReadingSheet, SpecCard
 from findings.reports.models import IssuedReport, ReportDraft
@@ -235,6 +235,7 @@ def scene() -> Any:
         reading=Reading.objects.filter(entry__vessel=fault.vessel).first(),
         visual_finding=VisualFinding.objects.first(),
         function_test=FunctionTest.objects.first(),
+        setting=SettingChange.objects.latest("entry__recorded_at"),
         fitted=PartFitted.objects.filter(entry__job__state="in-work").latest("entry__position"),
         awaited=AwaitedPart.objects.filter(arrived_at=None).first(),
         arrived=AwaitedPart.objects.exclude(arrived_at=None).first(),

@@ -37,6 +37,7 @@ DRAWS_THE_REPORT = {"reports:sign", "reports:preview", "reports:preview_pdf"}
 NEVER_SHOWN = {
     "canlogs.CanLog.doing": "what a log's worker does at the moment; this log is read",
     "canlogs.CanLog.problem": "why a log could not be read; this one could",
+    "happenings.SettingChange.unit": "shown beside a figure alone, and the value beside it is none here",
     "readings.LearnedName.instrument": "compared with the instrument that a pasted text is of, which its page shows",
     "readings.LearnedName.name": "compared with the names of a pasted text, which its page shows",
     "reports.ReportDraft.problem": "why a report could not be signed; this draft is not at that",

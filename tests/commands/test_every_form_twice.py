@@ -332,6 +332,13 @@ FORMS: dict[str, Form] = {
         says(engine="boat", place="Bilge hose", text="Chafed", severity="soon", recommendation="Replace it"),
         "log_visual_finding",
     ),
+    "findings:setting": Form(
+        says(engine="boat", setting="Idle speed", sort="other", before="600", after="650", unit="rpm",
+             text="It stalled", authority="The owner"),
+        "log_setting",
+    ),
+    "findings:correct_setting": Form(says(text="As asked"), "log_setting"),
+    "findings:set_back": Form(says(value="200"), "set_back_setting"),
     "findings:function_test": Form(
         says(engine="boat", operated="Blower", text="Ran", verdict="worked"), "log_function_test"
     ),

@@ -45,7 +45,8 @@ NOT_TYPED = {
     "a word out of a fixed few, which the program compares": {
         "faults.Fault.state", "faults.Fault.status_now", "readings.Parameter.kind", "readings.SpecLimit.unit",
         "readings.SheetRow.unit", "happenings.VisualFinding.severity",
-        "happenings.FunctionTest.verdict", "happenings.FunctionTest.lasted_unit",
+        "happenings.FunctionTest.verdict", "happenings.FunctionTest.lasted_unit", "happenings.SettingChange.sort",
+        "happenings.SettingChange.consent_how",
         "authorizations.Authorization.how", "estimates.Estimate.given_how",
         "readings.Reading.unit", "readings.Reading.phase",
         "readings.Reading.verdict", "workorders.JobMove.from_state",

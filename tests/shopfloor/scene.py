@@ -37,8 +37,8 @@ from billing.invoices.models import CreditNote, Invoice, LooseWriteOff, Payment,
 from billing.invoices.pricing import priced
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault, Scan
-from findings.happenings.actions import log_function_test, log_visual_finding
-from findings.happenings.models import FunctionTest, VisualFinding
+from findings.happenings.actions import log_function_test, log_setting, log_visual_finding, set_back_setting
+from findings.happenings.models import FunctionTest, SettingBack, SettingChange, VisualFinding
 from findings.instruments.actions import add_instrument
 from findings.instruments.models import Instrument
 from findings.readings.actions import NewLimit, add_card, log_reading
@@ -122,6 +122,24 @@ class Scene:
             by=self.cast.tech, vessel=self.cast.vessel, engine=self.cast.port, job=self.job, operated="Bilge blower",
             text="Air at the vent", verdict="worked", lasted=Decimal(90), lasted_unit="s",
         )  # fmt: skip
+
+    @cached_property
+    def setting(self) -> SettingChange:
+        """An alarm, not set back."""
+        return log_setting(
+            by=self.cast.tech, vessel=self.cast.vessel, engine=self.cast.port, job=self.job, setting="Coolant alarm",
+            sort="alarm", before="200", after="210", unit="°F", text="Sounded at full load", authority="The owner",
+            consent_by="Wes Harrow", consent_on=timezone.localdate(), consent_how="by phone",
+        )  # fmt: skip
+
+    @cached_property
+    def set_back(self) -> SettingBack:
+        """Another one, set back."""
+        made = log_setting(
+            by=self.cast.tech, vessel=self.cast.vessel, engine=self.cast.port, job=self.job, setting="Idle speed",
+            sort="other", before="600", after="650", unit="rpm", text="It stalled", authority="The owner",
+        )  # fmt: skip
+        return set_back_setting(by=self.cast.tech, change=made, value="600", job=self.job, text="New throttle body")
 
     @cached_property
     def charge(self) -> Charge:

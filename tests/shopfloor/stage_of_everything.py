@@ -96,7 +96,7 @@ def full_stage() -> Scene:
     correct_hours(by=cast.tech, stretch=wrong, **{**worked, "minutes": 30}, reason="Lunch")
     void_hours(by=cast.tech, stretch=note_hours(by=cast.tech, **worked, remark="Twice"), reason="Noted twice")
     pause_clock(by=cast.owner, stretch=start_clock(by=cast.owner, line=scene.line), reason="Phone")
-    scene.visual_finding, scene.function_test  # noqa: B018  (each is made when it is asked for)
+    scene.visual_finding, scene.function_test, scene.setting, scene.set_back  # noqa: B018  (each is made when it is asked for)
     _bill(scene)
     report = scene.report
     lock_log(cast.vessel, entry_id=None, kind="report-withdrawn")

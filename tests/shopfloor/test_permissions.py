@@ -334,6 +334,14 @@ def function_test(scene: Scene) -> Any:
     return scene.function_test.pk
 
 
+def setting(scene: Scene) -> Any:
+    return scene.setting.pk
+
+
+def job_and_setting(scene: Scene) -> tuple[int, Any]:
+    return scene.setting.entry.job.number, scene.setting.pk
+
+
 def limit(scene: Scene) -> int:
     return scene.card.limits.get().pk
 
@@ -575,6 +583,9 @@ ROWS = [
     Row("findings:correct_visual_finding", AMEND, AMEND, visual_finding),
     Row("findings:function_test", LOG, LOG, job),
     Row("findings:correct_function_test", AMEND, AMEND, function_test),
+    Row("findings:setting", LOG, LOG, job),
+    Row("findings:correct_setting", AMEND, AMEND, setting),
+    Row("findings:set_back", LOG, LOG, job_and_setting),
     Row("findings:explain", SEE, SEE, unit),
     Row("findings:vessel_faults", SEE, SEE, vessel),
     Row("findings:fault", SEE, SEE, fault),

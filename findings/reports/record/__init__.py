@@ -15,7 +15,7 @@ from findings.reports.record.codes import (
     WorkFacts,
 )
 from findings.reports.record.form import from_json, plain_facts, to_json
-from findings.reports.record.happened import SEVERITIES, VERDICTS, FunctionTestFacts, VisualFacts
+from findings.reports.record.happened import SEVERITIES, SORTS, VERDICTS, FunctionTestFacts, SettingFacts, VisualFacts
 from findings.reports.record.job import (
     URGENCIES,
     CoverageFacts,
@@ -33,6 +33,7 @@ __all__ = [
     "FORMAT",
     "KNOWN_FORMATS",
     "SEVERITIES",
+    "SORTS",
     "URGENCIES",
     "VERDICTS",
     "WORDING",
@@ -59,6 +60,7 @@ __all__ = [
     "RevisionFacts",
     "ScanFacts",
     "SeenFacts",
+    "SettingFacts",
     "ShopFacts",
     "UnitFacts",
     "VesselFacts",

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from findings.reports.record.aboard import CustomerFacts, EngineFacts, PersonFacts, ShopFacts, UnitFacts, VesselFacts
 from findings.reports.record.codes import ClearFacts, FaultFacts, ScanFacts, WorkFacts
-from findings.reports.record.happened import FunctionTestFacts, VisualFacts
+from findings.reports.record.happened import FunctionTestFacts, SettingFacts, VisualFacts
 from findings.reports.record.job import (
     CoverageFacts,
     InspectionFacts,
@@ -75,6 +75,7 @@ class Findings:
     """By which rules its figures are worded; a record signed before there was more than one does not say."""
     visual: tuple[VisualFacts, ...] = ()
     tests: tuple[FunctionTestFacts, ...] = ()
+    settings: tuple[SettingFacts, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
