@@ -17,6 +17,7 @@ from parts.queries import find_parts
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from web.fields import FigureField
+from web.moment import at_one_moment
 from web.submission import Submission, accepted, attempted
 from web.typed import sent_id, whole_number
 from workorders import marks
@@ -41,6 +42,7 @@ from workorders.views.editing import SeenSubmission, version_of
 
 
 @permission_required(Permission.SEE_RECORDS)
+@at_one_moment
 def lines(request: HttpRequest, number: int) -> HttpResponse:
     """The lines of a job with their charges, and one more concern at the end."""
     found = job_or_404(number)

@@ -20,6 +20,7 @@ from billing.authorizations.views.signing import sign_page
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
 from vessels.forms.fields import EntryForm
+from web.moment import at_one_moment
 from web.submission import accepted
 from web.texts import is_sound
 from workorders.frames import job_or_404
@@ -49,6 +50,7 @@ def _page(request: HttpRequest, job: Job, form: AuthorizationForm | None) -> Htt
 
 
 @permission_required(Permission.SEE_PRICES, to_post=Permission.SET_PRICES)
+@at_one_moment
 def job(request: HttpRequest, number: int) -> HttpResponse:
     """What was authorized on a job, and a form for the next answer."""
     found = job_or_404(number)

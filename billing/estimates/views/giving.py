@@ -25,6 +25,7 @@ from files.paper.later import Paper, handed_out
 from staff.policy import Permission, permission_required
 from staff.queries import local_day
 from staff.requests import signed_in
+from web.moment import at_one_moment
 from web.submission import accepted, attempted
 from web.typed import sent_id, whole_number
 from workorders.frames import job_frame, job_or_404
@@ -72,6 +73,7 @@ def _given_or_404(number: int, revision: int) -> Estimate:
 
 
 @permission_required(Permission.SEE_PRICES)
+@at_one_moment
 def given(request: HttpRequest, number: int, revision: int) -> HttpResponse:
     """A version as it was given."""
     estimate = _given_or_404(number, revision)
@@ -107,6 +109,7 @@ def pdf(request: HttpRequest, number: int, revision: int) -> HttpResponse:
 
 
 @permission_required(Permission.SET_PRICES)
+@at_one_moment
 def charge(request: HttpRequest, number: int, revision: int) -> HttpResponse:
     """Charge a given version on its job, with the options that the customer took."""
     estimate = _given_or_404(number, revision)

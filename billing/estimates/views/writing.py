@@ -31,6 +31,7 @@ from billing.estimates.views.parts_sought import as_typed, is_sent
 from commands.refusals import Refused
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
+from web.moment import at_one_moment
 from web.submission import Submission, accepted, attempted
 from web.typed import sent_id, uuid_of, whole_number
 from workorders.frames import job_frame, job_or_404
@@ -49,6 +50,7 @@ def _at(number: int, place: str = "") -> str:
 
 
 @permission_required(Permission.SEE_PRICES)
+@at_one_moment
 def job(request: HttpRequest, number: int) -> HttpResponse:
     """The estimate of a job: what is being written, and the versions that were given."""
     found = job_or_404(number)

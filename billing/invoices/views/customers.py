@@ -23,12 +23,14 @@ from files.paper.drawing import Stationery
 from files.paper.letters import unprintable
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
+from web.moment import at_one_moment, one_moment
 from web.submission import Submission, attempted
 from web.typed import sent_id
 from workorders.money import money_words
 
 
 @permission_required(Permission.SEE_MONEY)
+@at_one_moment
 def customer(request: HttpRequest, pk: int) -> HttpResponse:
     """A customer's money: what is open, what is held, and everything that led there."""
     found, person = customer_or_404(pk), signed_in(request)
@@ -54,7 +56,8 @@ def statement_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     """A customer's statement on paper, as it is today."""
     found = customer_or_404(pk)
     shop = request.shop  # type: ignore[attr-defined]
-    statement = statement_of(found, shop.currency, timezone.localdate())
+    with one_moment():
+        statement = statement_of(found, shop.currency, timezone.localdate())
     if lacking := unprintable(plain_statement(statement), "statement", then="draw it"):
         messages.error(request, lacking)
         return redirect("invoices:customer", pk)

@@ -38,6 +38,7 @@ from billing.invoices.views.finding import Act, act_page, invoice_or_404
 from billing.invoices.worth import rests_of_jobs
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
+from web.moment import at_one_moment
 from web.pager import asked_page
 from web.submission import attempted
 from workorders.money import money_words
@@ -72,6 +73,7 @@ def invoices_csv(request: HttpRequest) -> HttpResponseBase:
 
 
 @permission_required(Permission.SEE_MONEY)
+@at_one_moment
 def left(request: HttpRequest) -> HttpResponse:
     """Closed jobs with charges on no invoice, the last one first."""
     currency = request.shop.currency  # type: ignore[attr-defined]
@@ -87,6 +89,7 @@ def left(request: HttpRequest) -> HttpResponse:
 
 
 @permission_required(Permission.SEE_MONEY)
+@at_one_moment
 def invoice(request: HttpRequest, pk: int) -> HttpResponse:
     """An invoice as it was made, and everything that happened to it since."""
     found, person = invoice_or_404(pk), signed_in(request)
@@ -277,6 +280,7 @@ def payment_reverse(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @permission_required(Permission.SEE_MONEY)
+@at_one_moment
 def aging(request: HttpRequest) -> HttpResponse:
     """What customers owe, by how long it is overdue, and what the shop has of theirs."""
     currency = request.shop.currency  # type: ignore[attr-defined]

@@ -17,6 +17,7 @@ from billing.invoices.queries.jobs import charges_to_invoice, job_money
 from billing.invoices.views.finding import Act, act_page
 from staff.policy import Permission, permission_required
 from staff.requests import signed_in
+from web.moment import at_one_moment
 from web.submission import accepted, attempted
 from web.typed import whole_number
 from workorders.actions.checking import refuse_ended
@@ -27,6 +28,7 @@ from workorders.states import JobState
 
 
 @permission_required(Permission.SEE_MONEY)
+@at_one_moment
 def job(request: HttpRequest, number: int) -> HttpResponse:
     """The tab of a job."""
     found, person = job_or_404(number), signed_in(request)
@@ -46,6 +48,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
 
 
 @permission_required(Permission.MAKE_INVOICES)
+@at_one_moment
 def make(request: HttpRequest, number: int) -> HttpResponse:
     """Look at what an invoice would say, and make it. Over which charges is in the address."""
     found = job_or_404(number)
