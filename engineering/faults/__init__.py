@@ -15,9 +15,10 @@ from engineering.faults.evidence import (
 )
 from engineering.faults.growing import Rest
 from engineering.faults.replay import go_on, replay, settle
-from engineering.faults.wording import explain_state
+from engineering.faults.wording import WITHIN_A_DAY, explain_state
 
 __all__ = [
+    "WITHIN_A_DAY",
     "Absent",
     "Cleared",
     "Episode",

@@ -8,6 +8,8 @@ from engineering.faults.evidence import FaultHistory, FaultState, Length
 from engineering.hours import hours_words
 
 ONE_DAY = timedelta(days=1)
+WITHIN_A_DAY = "less than a day"
+"""A length within one day of the calendar, of which no hours are known: "0 days" would be no time at all."""
 NO_CLEAR = "with no clear on record in between"
 """Between the last sighting and the scan that did not list it: an earlier episode may have ended with a clear."""
 
@@ -127,7 +129,9 @@ def _places(*places: tuple[datetime | None, Decimal | None]) -> list[str]:
 
 def length_words(length: Length) -> str:
     """A length in engine hours; in days where the hours are unknown."""
-    return hours_words(length.hours) if length.hours is not None else days_words(length.days)
+    if length.hours is not None:
+        return hours_words(length.hours)
+    return days_words(length.days) if length.days else WITHIN_A_DAY
 
 
 _WORDINGS = {

@@ -14,6 +14,7 @@ from django.utils import timezone
 from engineering.canonical import plain_decimal
 from engineering.codes import CodeStatus
 from engineering.days import days_words
+from engineering.faults import WITHIN_A_DAY
 from engineering.faults import Episode as ReplayedEpisode
 from engineering.hours import hours_words
 from engineering.plurals import plural
@@ -257,4 +258,6 @@ def _bar_state(replayed: ReplayedEpisode) -> FlagState:
 def _gap(replayed: ReplayedEpisode, axis: Axis) -> str:
     if axis is Axis.HOURS and replayed.gap_hours is not None:
         return hours_words(replayed.gap_hours)
-    return days_words(replayed.gap_days) if replayed.gap_days is not None else ""
+    if replayed.gap_days is None:
+        return ""
+    return days_words(replayed.gap_days) if replayed.gap_days else WITHIN_A_DAY

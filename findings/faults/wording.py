@@ -8,7 +8,7 @@ from datetime import datetime
 from decimal import Decimal
 
 from engineering.days import days_between, days_words
-from engineering.faults import FaultHistory, FaultState
+from engineering.faults import WITHIN_A_DAY, FaultHistory, FaultState
 from engineering.hours import hours_words
 
 ENDED = {"clear": "cleared", "absent": "gone, with no clear on record in between", "": "no end on record"}
@@ -25,9 +25,10 @@ def outcome_words(outcome: str, label: str, *, is_repair: bool) -> str:
 
 
 def length_words(hours: Decimal | None, days: int | None) -> str:
-    """A length in hours and days, as far as they are known: "84 h · 12 days"."""
-    known = ([hours_words(hours)] if hours is not None else []) + ([days_words(days)] if days is not None else [])
-    return " · ".join(known)
+    """A length in hours and days, as far as they are known: "84 h · 12 days", "1.5 h" within a day."""
+    if days == 0 and hours is None:
+        return WITHIN_A_DAY
+    return " · ".join(([hours_words(hours)] if hours is not None else []) + ([days_words(days)] if days else []))
 
 
 def times_words(count: int) -> str:

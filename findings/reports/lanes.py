@@ -7,6 +7,7 @@ from datetime import datetime
 from decimal import Decimal
 from itertools import groupby, pairwise
 
+from engineering.faults import WITHIN_A_DAY
 from engineering.hours import hours_words
 from findings.drawing.pictures import (
     Axis,
@@ -118,7 +119,9 @@ def gap_words(episode: EpisodeFacts) -> str:
     """How long the fault had stayed away: "84 h", or days where hours are unknown."""
     if episode.gap_hours is not None:
         return hours_words(episode.gap_hours)
-    return f"{episode.gap_days} d" if episode.gap_days is not None else ""
+    if episode.gap_days is None:
+        return ""
+    return f"{episode.gap_days} d" if episode.gap_days else WITHIN_A_DAY
 
 
 def _holds(fault: FaultFacts, axis: Axis) -> Iterator[HoldLine]:

@@ -189,6 +189,19 @@ def _absent(day: int, hours: str | None) -> Absent:
             "Cleared at 400 h; no complete scan has shown it away since, so nothing is proven yet. "
             "The unit keeps a permanent copy, which no instrument can clear.",
         ),
+        (  # "0 days" would be no time at all, and nobody knows that
+            [_seen(0, None), _cleared(1, None), _absent(1, None)],
+            "Cleared on May 2, 2026 and absent on May 2, 2026: holding for less than a day.",
+        ),
+        (
+            [_seen(0, "400"), _worked(1, None), _absent(1, None)],
+            "Historic: worked on on May 2, 2026 and absent on May 2, 2026, with no clear on record in between: "
+            "holding for less than a day.",
+        ),
+        (
+            [_seen(0, "400"), _cleared(1, "400"), _absent(1, "401.5")],
+            "Cleared at 400 h and absent at 401.5 h: holding for 1.5 h.",
+        ),
         (  # at 450 h the unit gave the copy alone: nobody saw the code active then
             [_seen(0, "400"), _seen(2, "450", CodeStatus.PERMANENT)],
             "Active: seen once, at 400 h. The unit keeps a permanent copy, which no instrument can clear.",

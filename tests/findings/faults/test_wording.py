@@ -46,6 +46,9 @@ def test_small_words():
     assert [times_words(1), times_words(2), times_words(3)] == ["once", "twice", "3 times"]
     assert length_words(Decimal("84"), 12) == "84 h · 12 days"
     assert (length_words(None, 12), length_words(None, None)) == ("12 days", "")
+    # on one day: no time at all would be said of what nobody measured, and nothing more where hours say it
+    assert (length_words(None, 0), length_words(Decimal("1.5"), 0)) == ("less than a day", "1.5 h")
+    assert (length_words(Decimal(0), 0), length_words(Decimal(0), 1)) == ("0 h", "0 h · 1 day")
 
 
 @pytest.mark.parametrize(
