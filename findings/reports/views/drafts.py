@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -12,7 +14,7 @@ from commands.envelope import together, was_done
 from files.paper.drawing import Stationery
 from findings.reports import actions, queries
 from findings.reports.blocking import blocks, missing_words
-from findings.reports.build import build_findings, draft_record, findings_digest
+from findings.reports.build import build_findings, draft_record, findings_digest, recommendations_of
 from findings.reports.forms import SignForm, WordsForm
 from findings.reports.gaps import gaps
 from findings.reports.models import DraftState, ReportDraft
@@ -84,13 +86,22 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
     )
 
 
-def _still_open(draft: ReportDraft | None, work: Job) -> dict[str, list[str]]:
-    """What a reader will ask about, what has to be written before a review, and what stands in the way of signing."""
+def _still_open(draft: ReportDraft | None, work: Job) -> dict[str, Any]:
+    """What a reader will ask about, what has to be written before a review, and what stands in the way of signing.
+
+    And what visual findings recommend, which is in the report without being typed.
+    """
     if draft is None or not draft.may_be_worded:
-        return {"gaps": [], "unwritten": [], "blocked": []}
+        return {"gaps": [], "unwritten": [], "blocked": [], "recommended": []}
     findings = build_findings(draft)
     unwritten = [one.sentence for one in missing_words(draft)]
-    return {"gaps": gaps(findings, work), "unwritten": unwritten, "blocked": blocks(findings)}
+    typed = set(recommendations_of(draft))
+    return {
+        "gaps": gaps(findings, work),
+        "unwritten": unwritten,
+        "blocked": blocks(findings),
+        "recommended": [one for one in findings.recommendations if one not in typed],
+    }
 
 
 @require_POST

@@ -286,3 +286,23 @@ def test_it_stands_in_the_report_with_its_recommendation(cast: Cast, job: Job) -
     assert [(said.urgency, said.text) for said in build_findings(draft).recommendations] == [
         ("soon", "Replace the hose (Raw-water hose at the pump, port engine)")
     ]
+
+
+def test_the_page_of_the_draft_says_what_findings_recommend(tech: Client, cast: Cast, job: Job) -> None:
+    ReportDraft.objects.create(job=job, started_by=cast.tech, soon="Wax it")
+    address = reverse("reports:job", args=[job.number])
+    assert "Recommended by visual findings" not in tech.get(address).content.decode()
+    log(cast, job)
+    page = tech.get(address).content.decode()
+    assert "Recommended by visual findings" in page
+    assert "Replace the hose (Raw-water hose at the pump, port engine) <small>soon</small>" in page
+
+
+def test_only_what_counts_is_in_the_report(cast: Cast, job: Job) -> None:
+    first = log(cast, job, happened_at=at(1))
+    log(cast, job, amends=first.entry, severity="watch", recommendation="")
+    gone = log(cast, job, place="Belt")
+    retract(by=cast.tech, entry=gone.entry, reason="The other boat")
+    found = build_findings(ReportDraft.objects.create(job=job, started_by=cast.tech))
+    assert [(one.severity, one.by, one.corrected_by) for one in found.visual] == [("Watch", "Tomas Reef", "Tomas Reef")]
+    assert found.recommendations == ()

@@ -16,6 +16,7 @@ from findings.reports.record import (
     EpisodeFacts,
     FaultFacts,
     Findings,
+    FunctionTestFacts,
     IssueFacts,
     JobFacts,
     LineFacts,
@@ -25,9 +26,11 @@ from findings.reports.record import (
     Record,
     ScanFacts,
     SeenFacts,
+    SettingFacts,
     ShopFacts,
     UnitFacts,
     VesselFacts,
+    VisualFacts,
     WorkFacts,
 )
 
@@ -316,7 +319,32 @@ def findings() -> Findings:
         ),
         not_inspected=NOT_INSPECTED,
         cautions=CAUTIONS,
-    )
+        visual=(
+            VisualFacts(
+                at=at(59), hours=Decimal("960.9"), engine="Port", place="Raw-water hose at the pump",
+                text="Outer layer cracked under the clamp.\nNo leak at 2000 rpm.", severity="Repair soon",
+                recommendation="Replace the hose and both clamps.", by="Tomas Reef",
+            ),
+        ),
+        tests=(
+            FunctionTestFacts(
+                at=at(59), hours=None, engine="", operated="Bilge blower, from the helm switch", lasted="4 min",
+                text="Strong flow at the vent.", verdict="Worked", by="Tomas Reef",
+            ),
+        ),
+        settings=(
+            SettingFacts(
+                at=at(20), hours=Decimal("900.0"), engine="Port", setting="Coolant temperature alarm", sort="Alarm",
+                before="203 °F", after="194 °F", text="To be warned earlier.", authority="The owner",
+                consent="Wes Harrow, by phone, Jun 23, 2025", job="1019", by="Tomas Reef",
+            ),
+            SettingFacts(
+                at=at(59), hours=None, engine="", setting="Buzzer", sort="", before="", after="off",
+                text="It was asked for.", authority="The owner", consent="", job="1032", by="Tomas Reef",
+                set_back_at=at(60), set_back_to="on", set_back_by="Orla Brandt",
+            ),
+        ),
+    )  # fmt: skip
 
 
 def issue(number: str = "1032-1") -> IssueFacts:
@@ -355,6 +383,9 @@ def bare() -> Record:
         lines=(),
         work=(),
         recommendations=(),
+        visual=(),
+        tests=(),
+        settings=(),
         summary="Only looked at.",
         remarks="",
         reviewer=None,
