@@ -5,16 +5,39 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 
-from django.db.models import Count, Q
-
-from findings.faults.models import Clear, Scan, WorkOnFault
-from vessels.log.evidence import effective
-from vessels.models import ControlUnit, Engine, LogEntry
+from findings.faults.models import Scan
+from vessels.log.evidence import SUPERSEDED
+from vessels.models import ControlUnit, Engine
+from web.rows import figures
 from workorders.models import Job
 
 UNKNOWN = ""
 """Nothing is chosen: the form asks."""
 _AFTER_WORK = {"sea-trial": "sea-trial", "ready": "delivery", "closed": "delivery"}
+
+
+_FOUND = f"""
+    SELECT count(*) FILTER (WHERE entry.kind = 'work-done' AND ({{of_it}} OR EXISTS (
+               SELECT FROM faults_workonfault about JOIN faults_fault fault ON fault.id = about.fault_id
+               WHERE about.work_id = entry.id AND {{of_fault}}))) AS works,
+           count(*) FILTER (WHERE entry.kind = 'work-done' AND {{work_of_nobody}} OR {{of_it}} AND (
+               entry.kind = 'clear'
+               OR EXISTS (SELECT FROM faults_scan scan WHERE scan.entry_id = entry.id AND scan.phase <> 'arrival')))
+               AS doubts
+    FROM vessels_logentry entry
+    WHERE entry.job_id = %(job)s AND (%(at)s::timestamptz IS NULL OR entry.happened_at <= %(at)s::timestamptz)
+      AND NOT {SUPERSEDED}
+"""  # noqa: S608  (put together from what the program says)
+"""Work about something in a job, and what leaves a doubt whether there was some, as far as it counts."""
+_OF_ENGINE = ("entry.engine_id = %(engine)s", "fault.engine_id = %(engine)s", "entry.engine_id IS NULL")
+_OF_UNIT = (
+    """(EXISTS (SELECT FROM faults_clear its WHERE its.entry_id = entry.id AND its.unit_id = %(unit)s)
+        OR EXISTS (SELECT FROM faults_scan its WHERE its.entry_id = entry.id AND its.unit_id = %(unit)s))""",
+    "fault.unit_id = %(unit)s",
+    "TRUE",
+)
+_OF_THE_BOAT = ("entry.engine_id IS NULL", "fault.engine_id IS NULL", "TRUE")
+"""What an entry is of, what a fault is of, and which work names nobody: of an engine, of a unit on none, of neither."""
 
 
 def usual_phase(
@@ -33,28 +56,15 @@ def usual_phase(
     """
     if wanted in dict(Scan.PHASES):
         return wanted
-    entries = effective(LogEntry.objects.filter(job=job))
-    if at is not None:
-        entries = entries.filter(happened_at__lte=at)
     engine_id = engine.pk if engine else unit.engine_id if unit else None
+    of_it, of_fault, work_of_nobody = _OF_THE_BOAT
     if engine_id is not None:
-        of_it, of_fault = Q(engine=engine_id), Q(fault__engine=engine_id)
+        of_it, of_fault, work_of_nobody = _OF_ENGINE
     elif unit is not None:
-        details = [model.objects.filter(unit=unit).values("entry") for model in (Clear, Scan)]
-        of_it, of_fault = Q(pk__in=details[0]) | Q(pk__in=details[1]), Q(fault__unit=unit)
-    else:
-        of_it, of_fault = Q(engine=None), Q(fault__engine=None)
-    is_work = Q(kind="work-done")
-    on_its_faults = Q(pk__in=WorkOnFault.objects.filter(of_fault).values("work"))
-    said_to_be_later = Q(pk__in=Scan.objects.exclude(phase="arrival").values("entry"))
-    found = entries.aggregate(
-        works=Count("pk", filter=is_work & (of_it | on_its_faults)),
-        doubts=Count(
-            "pk",
-            filter=(is_work if engine_id is None else is_work & Q(engine=None))
-            | of_it & (Q(kind="clear") | said_to_be_later),
-        ),
-    )
+        of_it, of_fault, work_of_nobody = _OF_UNIT
+    sql = _FOUND.format(of_it=of_it, of_fault=of_fault, work_of_nobody=work_of_nobody)
+    asked = {"job": job.pk, "at": at, "engine": engine_id, "unit": unit.pk if unit else None}
+    found = figures(sql, {name: value for name, value in asked.items() if f"%({name})s" in sql})
     if found["works"]:
         return _AFTER_WORK.get(job.state, "after-repair")
     return UNKNOWN if found["doubts"] or job.state in _AFTER_WORK else "arrival"

@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
-from typing import Any
+from typing import NamedTuple
 from urllib.parse import urlencode
 
-from django.db.models import Q
-from django.db.models.functions import Lower
-
 from engineering.measures import UNITS, show
-from findings.readings.models import Reading
-from vessels.log.evidence import superseded
+from vessels.log.evidence import SUPERSEDED
 from vessels.models import Engine, Vessel
 from web.addresses import address_of
+from web.rows import rows
 from workorders.models import Job
 
 Place = tuple[int | None, int, str]
@@ -40,28 +37,45 @@ def last_values(
     Values that a CAN log gave and results of the Bench are among them: each is a reading of its condition.
     """
     keys = [one.pk if one else None for one in engines]
-    of_engine = Q(entry__engine__in=[key for key in keys if key is not None])
-    if None in keys:
-        of_engine |= Q(entry__engine=None)
-    found = (
-        Reading.objects.filter(of_engine, entry__vessel=vessel, parameter__in=list(parameters))
-        .filter(Q(entry__job=None) | ~Q(entry__job=job))
-        .filter(~superseded("entry_id"))
-        .annotate(folded=Lower("condition"))
-        .order_by("entry__engine_id", "parameter_id", "folded", "-entry__happened_at", "-entry__position")
-        .distinct("entry__engine_id", "parameter_id", "folded")
-        .values("entry__engine_id", "parameter_id", "folded", "condition", "value", "unit", "entry__happened_at")
-    )
-    return {(one["entry__engine_id"], one["parameter_id"], one["folded"]): _last(vessel, one) for one in found}
+    asked = {
+        "vessel": vessel.pk,
+        "job": job.pk,
+        "engines": [key for key in keys if key is not None],
+        "of_the_boat": None in keys,
+        "parameters": list(parameters),
+    }
+    return {(one.engine, one.parameter, one.folded): _last(vessel, one) for one in rows(_Read, _LAST, asked)}
 
 
-def _last(vessel: Vessel, row: Mapping[str, Any]) -> LastTime:
-    value: Decimal = row["value"].normalize()
-    unit = row["unit"]
-    asked = {"engine": row["entry__engine_id"] or "", "condition": row["condition"]}
-    address = f"{address_of('findings:vessel_readings', vessel.pk)}{row['parameter_id']}/"
+class _Read(NamedTuple):
+    engine: int | None
+    parameter: int
+    folded: str
+    condition: str
+    value: Decimal
+    unit: str
+    at: datetime
+
+
+_LAST = f"""
+    SELECT DISTINCT ON (entry.engine_id, reading.parameter_id, lower(reading.condition))
+           entry.engine_id AS engine, reading.parameter_id AS parameter, lower(reading.condition) AS folded,
+           reading.condition, reading.value, reading.unit, entry.happened_at AS at
+    FROM readings_reading reading JOIN vessels_logentry entry ON entry.id = reading.entry_id
+    WHERE entry.vessel_id = %(vessel)s AND reading.parameter_id = ANY(%(parameters)s::bigint[])
+      AND (entry.engine_id = ANY(%(engines)s::bigint[]) OR %(of_the_boat)s::boolean AND entry.engine_id IS NULL)
+      AND entry.job_id IS DISTINCT FROM %(job)s::bigint AND NOT {SUPERSEDED}
+    ORDER BY entry.engine_id, reading.parameter_id, lower(reading.condition), entry.happened_at DESC,
+             entry.position DESC
+"""  # noqa: S608  (put together from what the program says)
+
+
+def _last(vessel: Vessel, row: _Read) -> LastTime:
+    value, unit = row.value.normalize(), row.unit
+    asked = {"engine": row.engine or "", "condition": row.condition}
+    address = f"{address_of('findings:vessel_readings', vessel.pk)}{row.parameter}/"
     return LastTime(
         shown=show(value, unit) if unit in UNITS else f"{value:f} {unit}",
-        at=row["entry__happened_at"],
+        at=row.at,
         url=f"{address}?{urlencode(asked)}",
     )

@@ -19,7 +19,7 @@ from commands.questions import FIELD, answered_questions, open_questions
 from vessels.wording import date_words
 from web.addresses import address_of
 from web.icons import icon
-from web.markup import filled
+from web.markup import NOTHING, filled
 
 register = template.Library()
 
@@ -156,6 +156,108 @@ def decimal_keys(field: BoundField) -> SafeString:
     if isinstance(widget, NumberInput):
         attrs["step"] = "any"
     return field.as_widget(attrs={**attrs, **widget.attrs})
+
+
+@register.simple_tag
+def drawn_field(field: BoundField, small_number: object = None) -> SafeString:
+    """A field with its label, its hint, what is wrong with it and its control: a form has many, and a page forms."""
+    if field.is_hidden:
+        return _control(field)
+    look = field_look(field)
+    if look.kind == "tick":
+        return _tick(field, look)
+    if look.kind == "group":
+        return _group(field, look)
+    control = _number(field, look, is_small=bool(small_number)) if look.kind == "number" else _control(field)
+    return filled(
+        '<div class="{}">\n    <label for="{}">{}{}</label>\n    {}{}\n    {}\n  </div>',
+        look.classes,
+        field.id_for_label,
+        field.label,
+        OPTIONAL if look.is_optional else NOTHING,
+        _hint(field),
+        _errors(field),
+        control,
+    )
+
+
+TICK = "tick"
+OPTIONAL = filled(' <span class="optional">(optional)</span>')
+
+
+def _control(field: BoundField) -> SafeString:
+    """The control itself as a template shows it, with what stood there first where the form keeps that."""
+    return filled("{}{}", field.as_widget(), field.as_hidden(only_initial=True)) if _keeps(field) else field.as_widget()
+
+
+def _keeps(field: BoundField) -> bool:
+    return field.field.show_hidden_initial
+
+
+def _hint(field: BoundField) -> SafeString:
+    if not field.help_text:
+        return NOTHING
+    return filled('<p class="hint" id="{}_helptext">{}</p>', field.auto_id, field.help_text)
+
+
+def _errors(field: BoundField) -> str:
+    return str(field.errors) if field.errors else NOTHING
+
+
+def _tick(field: BoundField, look: FieldLook) -> SafeString:
+    return filled(
+        '<div class="{}">\n    {}\n    <label class="{}" for="{}">{} <span>{}</span></label>\n    {}\n  </div>',
+        look.classes,
+        _errors(field),
+        TICK,
+        field.id_for_label,
+        _control(field),
+        field.label,
+        _hint(field),
+    )
+
+
+def _group(field: BoundField, look: FieldLook) -> SafeString:
+    told = field.aria_describedby
+    return filled(
+        '<fieldset class="{}"{}>\n    <legend>{}{}</legend>\n    {}{}\n    {}\n  </fieldset>',
+        look.classes,
+        filled(' aria-describedby="{}"', told) if told else NOTHING,
+        field.label,
+        OPTIONAL if look.is_optional else NOTHING,
+        _hint(field),
+        _errors(field),
+        _control(field),
+    )
+
+
+def _number(field: BoundField, look: FieldLook, *, is_small: bool) -> SafeString:
+    """The control of a number with its unit: a word, or a field of its own with what the number is in the other."""
+    unit = look.unit_field
+    beside = (
+        filled('<span class="unit">{}</span>', look.unit)
+        if unit is None
+        else filled(
+            '<label class="visually-hidden" for="{}">Unit of {}</label>{}',
+            unit.id_for_label,
+            field.label,
+            _control(unit),
+        )
+    )
+    return filled(
+        '{}\n    <div class="number{}">\n      {}\n      {}\n    </div>\n    {}',
+        _errors(unit) if unit is not None else NOTHING,
+        " number-small" if is_small else "",
+        decimal_keys(field),
+        beside,
+        NOTHING
+        if unit is None
+        else filled(
+            '<output class="converted" data-converted-for="{}" for="{}"></output>',
+            field.id_for_label,
+            field.id_for_label,
+        ),
+    )
 
 
 @dataclass(frozen=True, slots=True)
