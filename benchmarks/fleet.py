@@ -56,10 +56,10 @@ FILLING = [
     FROM generate_series(0, %(sightings)s - 1) n JOIN faults_fault f ON f.id = n / 100 * 5 + n %% 5 + 1
     """,
     """
-    INSERT INTO faults_episode (id, number, turn, opened_at, closed_at, is_repair, is_comeback, outcome,
-                                  outcome_hours, outcome_least_hours, outcome_most_hours, opening_id, fault_id)
+    INSERT INTO faults_episode (id, number, turn, opened_at, closed_at, is_repair, is_comeback, may_be_comeback,
+                                  outcome, outcome_hours, outcome_least_hours, outcome_most_hours, opening_id, fault_id)
     SELECT (f.id - 1) * 5 + k, k, k, timestamptz '2018-01-01' + k * interval '500 days',
-           timestamptz '2018-02-01' + k * interval '500 days', true, false,
+           timestamptz '2018-02-01' + k * interval '500 days', true, false, false,
            CASE WHEN k < 5 THEN 'returned' WHEN f.id %% 3 = 0 THEN 'held' ELSE 'unproven' END,
            CASE WHEN k < 5 OR f.id %% 3 = 0 THEN ((f.id * 7919 + k * 104729) %% 1999 + 1) / 10.0 END,
            CASE WHEN k < 5 THEN 0 WHEN f.id %% 3 = 0 THEN ((f.id * 7919 + k * 104729) %% 1999 + 1) / 10.0 END,

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime, tzinfo
+from datetime import datetime, timedelta, tzinfo
 from decimal import Decimal
 from enum import StrEnum
 from typing import Literal
 
 from engineering.codes.code import CodeStatus
 from engineering.days import days_between
+
+ONE_DAY = timedelta(days=1)
 
 
 class FaultState(StrEnum):
@@ -168,6 +170,14 @@ class Episode:
     clear, the last work about it after it was last seen; without any, the scan that found it gone. Nothing later moves
     it."""
     since_hours: Decimal | None = None
+    gap_least_days: int | None = None
+    """The days of the calendar in which it is proven to have been away; None without such a scan."""
+    gap_run_hours: Decimal | None = None
+    """Where the hours of the gap are not known as what ended the episode before has none: what the engine ran at the
+    least until this one was seen. ``gap_least_hours`` is then what it was away at the least. None where nothing bounds
+    them."""
+    gone_hours: Decimal | None = None
+    """The engine hours of the first complete scan without it since it ended that has any."""
     after_work: bool = False
     """Found gone without a clear of ours, but after work about it."""
     not_fixed_yet: bool = False
@@ -247,6 +257,23 @@ class FaultHistory:
             cleared_at=there(self.cleared_at),
             proven_to_at=there(self.proven_to_at),
         )
+
+    def longest_away(self, index: int) -> Length | None:
+        """The longest that it can have been away before an episode; None before the first.
+
+        Where it went by itself that counts from when it was last seen. Days are whole ones, begun ones included, and
+        no fewer than the calendar's.
+        """
+        if index < 1:
+            return None
+        before, back = self.episodes[index - 1], self.episodes[index]
+        if before.since_at is None or back.gap_days is None:
+            return None
+        went_by_itself = before.closed_by == "absent" and not before.after_work
+        left_at = before.last_seen_at if went_by_itself else before.since_at
+        days = max(days_between(left_at, back.opened_at), -((left_at - back.opened_at) // ONE_DAY))
+        known = [one for one in (back.gap_hours, back.gap_most_hours) if one is not None]
+        return Length(max(known) if back.gap_hours is not None else None, days)
 
     @property
     def away(self) -> Length | None:

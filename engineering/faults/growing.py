@@ -27,12 +27,17 @@ class Rest:
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """From where the clock of an episode started to the next sighting: hours, days, and what the hours lie between."""
+    """From where the clock of an episode started to the next sighting: hours, days, and what they lie between.
+
+    ``run`` is what the engine ran at the least where the hours are not known.
+    """
 
     hours: Decimal | None = None
     days: int | None = None
     least: Decimal | None = None
     most: Decimal | None = None
+    least_days: int | None = None
+    run: Decimal | None = None
 
 
 @dataclass(slots=True)
@@ -50,6 +55,7 @@ class GrowingEpisode:
     worked: Worked | None = None
     """The last work since it was last seen; once the episode has ended without a clear, where its clock starts."""
     not_fixed_yet: bool = False
+    gone_hours: Decimal | None = None
     again: Cleared | None = None
     """The last clear after its end that may have hidden a return."""
     shown: Absent | None = None
@@ -69,7 +75,14 @@ class GrowingEpisode:
         return cls(
             first=Seen(first, episode.opened_at, episode.opened_hours, episode.opened_with),
             last=Seen("", episode.last_seen_at, episode.last_seen_hours, last),
-            gap=Gap(episode.gap_hours, episode.gap_days, episode.gap_least_hours, episode.gap_most_hours),
+            gap=Gap(
+                episode.gap_hours,
+                episode.gap_days,
+                episode.gap_least_hours,
+                episode.gap_most_hours,
+                episode.gap_least_days,
+                episode.gap_run_hours,
+            ),
             status=last,
             sightings=episode.sightings,
             changes=episode.status_changes,
@@ -79,7 +92,13 @@ class GrowingEpisode:
             not_fixed_yet=episode.not_fixed_yet,
             again=Cleared("", episode.again_at, episode.again_hours) if episode.again_at is not None else None,
             shown=Absent("", episode.shown_at, episode.shown_hours) if episode.shown_at is not None else None,
+            gone_hours=episode.gone_hours,
         )
+
+    def note_gone(self, absence: Absent) -> None:
+        """Keep the hours of the first scan without it since it ended: what ended it was no later."""
+        if self.gone_hours is None:
+            self.gone_hours = absence.hours
 
     def clear_again(self, clear: Cleared, proof: Absent | None) -> None:
         """Take a clear after its end. ``proof`` is the last complete scan without it.
@@ -123,10 +142,13 @@ class GrowingEpisode:
             gap_days=self.gap.days,
             gap_least_hours=self.gap.least,
             gap_most_hours=self.gap.most,
+            gap_least_days=self.gap.least_days,
+            gap_run_hours=self.gap.run,
             since_at=since.at if since else None,
             since_hours=since.hours if since else None,
             after_work=isinstance(since, Worked),
             not_fixed_yet=self.not_fixed_yet,
+            gone_hours=self.gone_hours,
             again_at=self.again.at if self.again else None,
             again_hours=self.again.hours if self.again else None,
             shown_at=self.shown.at if self.shown else None,
@@ -147,14 +169,20 @@ def gap_between(ended: GrowingEpisode, seen: Seen, proof: Absent | None) -> Gap:
     if since is None:
         return Gap()
     away = length_between(since.at, since.hours, seen.at, seen.hours)
-    if away.hours is None:
-        return Gap(None, away.days)
-    least, most = Decimal(0), away.hours
     proof = ended.shown if ended.again is not None else proof
-    if proof is not None and proof.at >= since.at:
-        proven = length_between(since.at, since.hours, proof.at, proof.hours).hours
+    shown = proof if proof is not None and proof.at >= since.at else None
+    least_days = min(length_between(since.at, None, shown.at, None).days, away.days) if shown is not None else None
+    if away.hours is None:
+        if since.hours is not None or shown is None:
+            return Gap(None, away.days, least_days=least_days)
+        ran = length_between(since.at, ended.gone_hours, seen.at, seen.hours).hours
+        proven = length_between(since.at, ended.gone_hours, shown.at, shown.hours).hours
+        return Gap(None, away.days, proven if ran is not None else None, least_days=least_days, run=ran)
+    least, most = Decimal(0), away.hours
+    if shown is not None:
+        proven = length_between(since.at, since.hours, shown.at, shown.hours).hours
         least = min(proven or least, away.hours)
     if isinstance(since, Absent):
         longest = length_between(ended.last.at, ended.last.hours, seen.at, seen.hours).hours
         most = max(longest or most, most)
-    return Gap(away.hours, away.days, least, most)
+    return Gap(away.hours, away.days, least, most, least_days)

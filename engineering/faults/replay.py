@@ -236,6 +236,7 @@ class _Replay:
                 episode.closing = absence
                 self._held = False
             self._state = FaultState.HISTORIC
+        episode.note_gone(absence)
         since = episode.since
         if isinstance(since, Cleared | Worked) and self._hold.is_reached(_away(since, absence, episode)):
             self._state = FaultState.HISTORIC

@@ -9,8 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
+from itertools import pairwise
 
-from engineering.faults import FaultHistory
+from engineering.faults import Episode, FaultHistory
 from engineering.recurrence.events import AT_ZERO_H, EventRecord
 from engineering.recurrence.problem import RecurrenceProblem, refuse_unless_finite
 
@@ -32,6 +34,9 @@ class Away:
     most_h: tuple[float, ...] | None = None
     """The longest that each gap can have been; None where none can have been longer."""
     away_now_most_h: float | None = None
+    unread: tuple[str, ...] = ()
+    """Why the gaps that are not known are not, each once: no hours with the scan that saw it "back", none with what
+    ended it before ("clear", "work", or the scan that found it "gone"), or hours that run "backward"."""
     back_on_the_job: int = 0
     """How often it was back on the job that was to mend it, which is no return."""
 
@@ -108,18 +113,43 @@ def _record(gaps: Sequence[float], away_now_h: float | None) -> EventRecord | No
     return EventRecord(tuple(events), end, ends_with_event=bool(events) and end == events[-1])
 
 
+_METERS_STEP = Decimal("0.1")
+
+
+def _gap_of(before: Episode, back: Episode) -> tuple[float, float, float] | None:
+    """Least, seen and most hours of one gap.
+
+    Where what ended the episode before has no hours, scans on both sides of it may know them to the meter's step.
+    """
+    if back.gap_hours is not None:
+        return float(back.gap_least_hours or 0), float(back.gap_hours), float(back.gap_most_hours or 0)
+    if back.gap_run_hours is None or before.last_seen_hours is None or back.opened_hours is None:
+        return None
+    most = back.opened_hours - before.last_seen_hours
+    if not 0 <= most - back.gap_run_hours <= _METERS_STEP:
+        return None
+    return float(back.gap_least_hours or 0), float(most), float(most)
+
+
+def _why_unknown(before: Episode, back: Episode) -> str:
+    if back.opened_hours is None:
+        return "back"
+    if before.since_hours is None:
+        if before.after_work:
+            return "work"
+        return "clear" if before.closed_by == "clear" else "gone"
+    return "backward"
+
+
 def away_of(history: FaultHistory) -> Away:
     """The times away that a fault's replayed history tells of.
 
     Where it was back on the job that had ended it, it was not fixed yet: that is no return, and those hours are none
     without the fault.
     """
-    returns = [episode for episode in history.episodes[1:] if not episode.not_fixed_yet]
-    known = [
-        (float(episode.gap_least_hours or 0), float(episode.gap_hours), float(episode.gap_most_hours or 0))
-        for episode in returns
-        if episode.gap_hours is not None
-    ]
+    returns = [pair for pair in pairwise(history.episodes) if not pair[1].not_fixed_yet]
+    gaps = [(before, back, _gap_of(before, back)) for before, back in returns]
+    known = [gap for _, _, gap in gaps if gap is not None]
     now: float | None = None
     if history.episodes and not history.is_open:
         now = float(history.away.hours) if history.away and history.away.hours is not None else 0.0
@@ -127,9 +157,10 @@ def away_of(history: FaultHistory) -> Away:
         tuple(seen for _, seen, _ in known),
         now,
         unknown_gaps=len(returns) - len(known),
-        longest_possible=sum(episode.beginning_unknown for episode in returns),
+        longest_possible=sum(back.beginning_unknown for _, back in returns),
         least_h=tuple(least for least, _, _ in known),
         most_h=tuple(max(seen, most) for _, seen, most in known),
         away_now_most_h=None if history.away_most_hours is None else float(history.away_most_hours),
+        unread=tuple(dict.fromkeys(_why_unknown(before, back) for before, back, gap in gaps if gap is None)),
         back_on_the_job=sum(episode.not_fixed_yet for episode in history.episodes),
     )

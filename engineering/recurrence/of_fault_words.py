@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from engineering.recurrence.away import Away
 from engineering.recurrence.events import EventRecord
 from engineering.recurrence.rates import RateComparison, poisson_rate
@@ -92,14 +94,35 @@ def cautions(away: Away) -> list[str]:
     return [*said, f"{some} first seen as a stored code: it may have come back sooner than is counted."]
 
 
+_UNREAD = {
+    "back": "the scan that saw it back",
+    "gone": "the scan that found it gone",
+    "clear": "the clear before",
+    "work": "the work before",
+}
+_NOTED_WITH = {"back": "scan", "gone": "scan", "clear": "clear", "work": "entry of work"}
+
+
+def _unknown_words(some: str, unread: Sequence[str]) -> str:
+    """Of which returns the hours are not known, why not, and what would tell them."""
+    if set(unread) <= {"back"}:
+        return f"the engine's hours at {some} are not known. Note the hour meter with every scan."
+    said = f"after how many hours {some} came is not known."
+    noted = [one for one in _UNREAD if one in unread]
+    if noted:
+        lacking = " or ".join(_UNREAD[one] for one in noted)
+        kinds = " and every ".join(dict.fromkeys(_NOTED_WITH[one] for one in noted))
+        said += f" No hours are noted with {lacking}: note the hour meter with every {kinds}."
+    if "backward" in unread:
+        said += " Hours on record run backward there: check them in the log."
+    return said
+
+
 def why_nothing(away: Away, record: EventRecord | None) -> str:
     """Why nothing is said of a trend, with what can be said."""
     if away.unknown_gaps:
         some = "one return" if away.unknown_gaps == 1 else f"{away.unknown_gaps} returns"
-        return (
-            f"Not enough data to say whether it is coming back more often: the engine's hours at {some} are not known. "
-            "Note the hour meter with every scan."
-        )
+        return f"Not enough data to say whether it is coming back more often: {_unknown_words(some, away.unread)}"
     if away.gaps_h:
         return "Not enough data: it came back with no hours run in between, by the readings on record."
     if record is not None:

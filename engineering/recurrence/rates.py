@@ -11,6 +11,8 @@ from engineering.recurrence.strength import Strength, chance_words, strength_of
 from engineering.recurrence.wording import figure, sureness, times
 from engineering.recurrence.wording import hours as hours_words
 
+_ROUNDING = 1e-6
+
 
 @dataclass(frozen=True, slots=True)
 class Rate:
@@ -24,12 +26,19 @@ class Rate:
     confidence: float
     hours_least: float | None = None
     """The part of the hours that is proven, where the rest is not; the upper bound is then infinite without any."""
+    hours_most: float | None = None
+    """The most that the hours can have been; None where they cannot have been more."""
 
     @property
     def sentence(self) -> str:
         """The rate for a person, per 100 hours."""
         low, high = figure(100 * self.low_per_hour, 2), figure(100 * self.high_per_hour, 2)
         often = f"{times(self.events).capitalize()} in {hours_words(self.hours)}"
+        if self.events and self.hours_most is not None:
+            often = (
+                f"{times(self.events).capitalize()} in at most {hours_words(self.hours_most)}, counted as "
+                f"{hours_words(self.hours)}"
+            )
         sure = f"({sureness(self.confidence)} sure)"
         if not self.events:
             return f"{often}: in the long run at most {high} per 100 h ({sureness(self.confidence)} sure, two-sided)."
@@ -70,10 +79,11 @@ def poisson_rate(
     low = chi_square_quantile(alpha / 2, 2 * sure) / 2 if sure > 0 else 0.0
     high = chi_square_quantile(1 - alpha / 2, 2 * events + 2) / 2
     most = hours if hours_most is None else max(hours, hours_most)
+    told_most = most if most > hours + _ROUNDING else None
     if hours_least is None or hours_least >= hours:
-        return Rate(events, hours, events / hours, low / most, high / hours, confidence)
+        return Rate(events, hours, events / hours, low / most, high / hours, confidence, hours_most=told_most)
     highest = high / hours_least if hours_least > 0 else math.inf
-    return Rate(events, hours, events / hours, low / most, highest, confidence, hours_least)
+    return Rate(events, hours, events / hours, low / most, highest, confidence, hours_least, told_most)
 
 
 def _refuse_counts(events: int, hours: float, field: str) -> None:

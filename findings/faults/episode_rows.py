@@ -51,6 +51,7 @@ def episode_row(
     done = _work_of(work, episode, closing, following)
     outcome, hours, days = _outcome(history, episode, following)
     least, most = _between(history, outcome, hours, following)
+    is_after_repair = previous is not None and previous.is_repair
     is_away = episode.closed_at is not None and outcome != "unfixed"
     return Episode(
         fault=fault,
@@ -68,7 +69,8 @@ def episode_row(
         since_hours=episode.since_hours,
         turn=turn + 1 if is_away else None,
         is_repair=is_away and done is not None,
-        is_comeback=previous is not None and previous.is_repair and _is_within(history, index, hold),
+        is_comeback=is_after_repair and _is_within(history, index, hold),
+        may_be_comeback=is_after_repair and _may_be_within(history, index, hold),
         outcome=outcome,
         outcome_hours=hours,
         outcome_least_hours=least,
@@ -87,32 +89,53 @@ def _closing_key(episode: ReplayedEpisode, evidence: UnitEvidence) -> str:
 def _work_of(
     work: Sequence[LogEntry], episode: ReplayedEpisode, closing: LogEntry | None, following: ReplayedEpisode | None
 ) -> LogEntry | None:
-    """The last work done about this episode: while it was open, or written down after its end and before the next.
+    """The last work done about this episode: while it was open, or written down after the clear and before the next.
 
-    What was done later on another job did not end it: it was gone by then.
+    What was done later on another job did not end it, nor what was done after a scan had found it gone with no clear:
+    it was gone by then. After a clear it may be there still.
     """
     fitting = [
         entry
         for entry in work
         if entry.happened_at >= episode.opened_at
         and (following is None or entry.happened_at < following.opened_at)
-        and (closing is None or entry.happened_at <= closing.happened_at or _is_written_after(entry, closing))
+        and (closing is None or entry.happened_at <= closing.happened_at or _is_written_after(entry, closing, episode))
     ]
     return max(fitting, key=lambda entry: (entry.happened_at, entry.position), default=None)
 
 
-def _is_written_after(work: LogEntry, closing: LogEntry) -> bool:
-    """Whether work after an episode's end is part of what ended it: of the same job; without a job, of that day."""
+def _is_written_after(work: LogEntry, closing: LogEntry, episode: ReplayedEpisode) -> bool:
+    """Whether work after a clear is part of what ended an episode: of the same job; without a job, of that day."""
+    if episode.closed_by != "clear":
+        return False
     if work.job_id is not None or closing.job_id is not None:
         return work.job_id == closing.job_id
     return work.happened_at - closing.happened_at <= ONE_DAY
 
 
 def _is_within(history: FaultHistory, index: int, hold: Hold) -> bool:
-    """Whether an episode is a return, and the gap before it shorter than the hold."""
+    """Whether an episode is a return, and it surely came back within the hold.
+
+    Hours decide where they are known or bounded, days where they are not (decision 0209).
+    """
     before, episode = history.episodes[index - 1], history.episodes[index]
     gap = before.away_until(episode.opened_at, episode.opened_hours)
-    return not (episode.not_fixed_yet or gap is None or hold.is_reached(gap))
+    if episode.not_fixed_yet or gap is None or hold.is_reached(gap):
+        return False
+    return episode.gap_run_hours is None or episode.gap_run_hours < hold.hours
+
+
+def _may_be_within(history: FaultHistory, index: int, hold: Hold) -> bool:
+    """Whether an episode is a return of which no scan says whether it came back within the hold, or later.
+
+    It came back somewhere between the last complete scan without it and the one that saw it.
+    """
+    before, episode = history.episodes[index - 1], history.episodes[index]
+    if episode.not_fixed_yet or before.since_at is None or _is_within(history, index, hold):
+        return False
+    if episode.gap_hours is not None or episode.gap_run_hours is not None:
+        return (episode.gap_least_hours or Decimal(0)) < hold.hours
+    return (episode.gap_least_days or 0) < hold.days
 
 
 def _outcome(

@@ -53,10 +53,10 @@ def _foot_job(number: int | None) -> SafeString:
 def episodes_markup(history: FaultHistory, known: Mapping[int, EpisodeOnPage]) -> SafeString:
     """The rows of the table of episodes, the first one first."""
     found = [(episode, known[episode.number]) for episode in history.episodes if episode.number in known]
-    return each_filled("{}", ((_episode(*pair),) for pair in found))
+    return each_filled("{}", ((_episode(history, *pair),) for pair in found))
 
 
-def _episode(episode: Replayed, known: EpisodeOnPage) -> SafeString:
+def _episode(history: FaultHistory, episode: Replayed, known: EpisodeOnPage) -> SafeString:
     after = length_words(known.outcome_hours, known.outcome_days)
     return filled(
         '<tr><th scope="row" class="num">{}</th><td data-label="Away at most">{}</td>'
@@ -64,7 +64,7 @@ def _episode(episode: Replayed, known: EpisodeOnPage) -> SafeString:
         '<td data-label="Last seen"><span class="hours">{}</span> <small>{}, {}, in {}</small></td>'
         '<td data-label="Ended">{}{}</td><td data-label="Outcome">{}{}</td><td data-label="Work">{}</td></tr>',
         episode.number,
-        _away(episode, known),
+        _away(history, episode, known),
         filled("<small>already {}, began before</small>", episode.opened_with)
         if episode.beginning_unknown
         else NOTHING,
@@ -79,13 +79,14 @@ def _episode(episode: Replayed, known: EpisodeOnPage) -> SafeString:
         _end(episode, known),
         outcome_words(known.outcome, _OUTCOMES.get(known.outcome, known.outcome), is_repair=known.is_repair),
         filled(" <small>{} after</small>", after) if after else NOTHING,
-        _work(known),
+        _work(episode, known),
     )
 
 
-def _work(known: EpisodeOnPage) -> SafeString:
+def _work(episode: Replayed, known: EpisodeOnPage) -> SafeString:
     if known.work is None:
-        return filled('<span class="soft">none on record</span>')
+        ended = "" if episode.closed_at is None else " before it ended"
+        return filled('<span class="soft">none on record{}</span>', ended)
     return filled(
         "{}{}",
         Truncator(known.work).words(16),
@@ -93,13 +94,15 @@ def _work(known: EpisodeOnPage) -> SafeString:
     )
 
 
-def _away(episode: Replayed, known: EpisodeOnPage) -> SafeString:
-    gap = length_words(episode.gap_hours, episode.gap_days)
-    if not gap:
+def _away(history: FaultHistory, episode: Replayed, known: EpisodeOnPage) -> SafeString:
+    longest = history.longest_away(history.episodes.index(episode))
+    if longest is None:
         return filled('<span class="soft">first time</span>')
-    comeback = (
-        filled(" <small>comeback: within the hold time after our repair</small>") if known.is_comeback else NOTHING
-    )
+    gap, comeback = length_words(longest.hours, longest.days), NOTHING
+    if known.is_comeback:
+        comeback = filled(" <small>comeback: within the hold time after our repair</small>")
+    elif known.may_be_comeback:
+        comeback = filled(" <small>whether within the hold time after our repair is not known</small>")
     if episode.not_fixed_yet:
         comeback = filled(" <small>on the same job: not fixed yet, no return</small>")
     return filled("<b>{}</b>{}", gap, comeback)

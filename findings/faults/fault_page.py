@@ -89,6 +89,7 @@ class EpisodeOnPage(NamedTuple):
     number: int
     is_repair: bool
     is_comeback: bool
+    may_be_comeback: bool
     outcome: str
     outcome_hours: Decimal | None
     outcome_days: int | None
@@ -100,8 +101,9 @@ class EpisodeOnPage(NamedTuple):
 
 
 _EPISODES = f"""
-    SELECT episode.number, episode.is_repair, episode.is_comeback, episode.outcome, episode.outcome_hours,
-           episode.outcome_days, opened_on.number AS opened_on, closed_on.number AS closed_on, work.text AS work,
+    SELECT episode.number, episode.is_repair, episode.is_comeback, episode.may_be_comeback, episode.outcome,
+           episode.outcome_hours, episode.outcome_days, opened_on.number AS opened_on, closed_on.number AS closed_on,
+           work.text AS work,
            {afterwards_sql("episode.work_id")} AS work_afterwards,
            {afterwards_sql("episode.closing_id")} AS closing_afterwards
     FROM faults_episode episode

@@ -28,6 +28,7 @@ RULES_CHANGED = {
     "0009_codes_of_another_kind",
     "0010_a_permanent_copy_alone",
     "0011_cleared_again",
+    "0012_back_between_two_scans",
 }
 """Migrations that came with another reading of the same evidence, or with more that is stored of it: after them every
 fault is derived anew."""

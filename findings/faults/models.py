@@ -142,6 +142,7 @@ class Episode(models.Model):
     work = models.ForeignKey("faults.WorkDone", on_delete=models.PROTECT, related_name="+", null=True)
     is_repair = models.BooleanField("ended by our work", default=False)
     is_comeback = models.BooleanField("back within the hold time after our repair", default=False)
+    may_be_comeback = models.BooleanField("back, perhaps within the hold time after our repair", default=False)
     outcome = models.CharField(max_length=8, choices=OUTCOMES)
     outcome_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)
     outcome_least_hours = models.DecimalField(max_digits=9, decimal_places=1, null=True)

@@ -143,8 +143,10 @@ class FaultSeen:
 
     @property
     def gaps(self) -> list[str]:
-        """The gap before each return, oldest first."""
-        return [one.gap for one in self.episodes if one.gap and not one.replayed.not_fixed_yet]
+        """The longest that it can have been away before each return, oldest first."""
+        lengths = [self.history.longest_away(index) for index in range(len(self.history.episodes))]
+        returns = zip(self.history.episodes, lengths, strict=True)
+        return [length_words(one.hours, one.days) for back, one in returns if one and not back.not_fixed_yet]
 
     @property
     def _last_worked(self) -> WorkOnFault | None:

@@ -79,6 +79,8 @@ class Figures:
 
     returned: int
     comebacks: int
+    in_doubt: int
+    """Returns after our repairs of which it is not known whether they came back within the hold time."""
     repairs: int
     held: int
     came_back: int
@@ -99,9 +101,11 @@ def figures(scope: Scope) -> Figures:
     repairs = repairs_in(scope).aggregate(
         all=Count("pk"), held=Count("pk", filter=Q(outcome="held")), back=Count("pk", filter=Q(outcome="returned"))
     )
+    back = comebacks_counted(scope)
     return Figures(
         returned=returned_faults(scope).count(),
-        comebacks=comebacks_in(scope).count(),
+        comebacks=back["sure"],
+        in_doubt=back["in_doubt"],
         repairs=repairs["all"],
         held=repairs["held"],
         came_back=repairs["back"],
@@ -120,6 +124,15 @@ def returned_faults(scope: Scope) -> QuerySet[Fault]:
 def comebacks_in(scope: Scope) -> QuerySet[Episode]:
     """Episodes in which a fault came back within the hold time after our repair, newest first."""
     return Episode.objects.filter(scope.of_episodes("opened_at"), is_comeback=True).order_by("-opened_at", "-pk")
+
+
+def comebacks_counted(scope: Scope) -> dict[str, int]:
+    """How many of those are sure, and of how many returns after our repairs it is "in_doubt": one query."""
+    found = Episode.objects.filter(scope.of_episodes("opened_at")).filter(Q(is_comeback=True) | Q(may_be_comeback=True))
+    counts: dict[str, int] = found.aggregate(
+        sure=Count("pk", filter=Q(is_comeback=True)), in_doubt=Count("pk", filter=Q(may_be_comeback=True))
+    )
+    return counts
 
 
 WORST_FIRST = Case(When(outcome="returned", then=0), When(outcome="held", then=2), default=1)

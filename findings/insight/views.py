@@ -57,7 +57,8 @@ def comebacks(request: HttpRequest) -> HttpResponse:
     scope, context = _scope(request)
     start = _start(request)
     rows = queries.seen_episodes(queries.comebacks_in(scope), start, PAGE, are_comebacks=True)
-    return render(request, "findings/insight/comebacks.html", context | {"hold": hold()} | _page(request, rows, start))
+    context |= {"hold": hold(), "in_doubt": queries.comebacks_counted(scope)["in_doubt"]}
+    return render(request, "findings/insight/comebacks.html", context | _page(request, rows, start))
 
 
 @permission_required(Permission.SEE_INSIGHT)

@@ -9,7 +9,7 @@ from datetime import datetime
 from functools import cached_property
 
 from engineering.codes import Code, explain, same_words
-from engineering.faults import Episode, FaultHistory, FaultState, explain_state, replay
+from engineering.faults import Episode, FaultHistory, FaultState, Length, explain_state, replay
 from findings.faults.evidence import IS_EFFECTIVE, UnitEvidence, evidence_of_unit
 from findings.faults.history import history_from_json
 from findings.faults.models import Clear, Fault, Scan, WorkDone, WorkOnFault
@@ -216,13 +216,16 @@ class CodesOfJob:
             proven_to_at=self.source.at_if_known(history.proven_to_at),
             proven_to_hours=history.proven_to_hours,
             in_this_job=in_this_job,
-            episodes=tuple(self._episode_facts(episode) for episode in history.episodes),
+            episodes=tuple(
+                self._episode_facts(episode, history.longest_away(index))
+                for index, episode in enumerate(history.episodes)
+            ),
             last_work=self._work_facts(work, done, (fault.label,), job=str(done.job.number) if done.job else "")
             if work and done
             else None,
         )
 
-    def _episode_facts(self, episode: Episode) -> EpisodeFacts:
+    def _episode_facts(self, episode: Episode, away: Length | None) -> EpisodeFacts:
         return EpisodeFacts(
             opened_at=self.source.at(episode.opened_at),
             opened_hours=episode.opened_hours,
@@ -233,8 +236,8 @@ class CodesOfJob:
             closed_at=self.source.at_if_known(episode.closed_at),
             closed_hours=episode.closed_hours,
             closed_by=episode.closed_by or "",
-            gap_hours=episode.gap_hours,
-            gap_days=episode.gap_days,
+            gap_hours=away.hours if away is not None else None,
+            gap_days=away.days if away is not None else None,
             sightings=episode.sightings,
             not_fixed_yet=episode.not_fixed_yet,
         )

@@ -14,7 +14,7 @@ from findings.faults.models import Episode, Fault
 from findings.reports.blocking import blocks_of_shop
 from findings.reports.models import ReportDraft
 from shopfloor.today.jobs import FEW, JobSection, ReadyMoney, job_sections, jobs_by_state, open_jobs, ready_money
-from shopfloor.today.owner import Hint, comebacks, hints, no_comebacks, reports_to_sign, returns
+from shopfloor.today.owner import Hint, comebacks, hints, reports_to_sign, returns
 from shopfloor.today.service import ServiceHere, ServiceLine, service_here, service_lines
 from shopfloor.today.technician import OwnJob, faults_on, own_jobs
 from staff.models import Person, ShopProfile
@@ -107,14 +107,15 @@ def _technician(person: Person, shop: ShopProfile, today: date) -> Today:
 
 def _manager(person: Person, shop: ShopProfile, today: date) -> Today:
     waiting = list(reports_to_sign())
+    back, none_back = comebacks(shop)
     return Today(
         clocks=open_clocks(),
         overdue_money=_overdue_money(person, shop, today),
         to_sign=waiting,
         to_sign_blocked=blocks_of_shop(shop) if waiting else (),
         returned=list(returns(timezone.now() - timedelta(days=7))),
-        comebacks=list(comebacks()),
-        no_comebacks=no_comebacks(shop),
+        comebacks=back,
+        no_comebacks=none_back,
         sections=job_sections(today, "stuck", "overdue", "parts_late", "parts_here", "nobodys"),
         states=jobs_by_state(),
         service=service_lines(),
@@ -123,6 +124,7 @@ def _manager(person: Person, shop: ShopProfile, today: date) -> Today:
 
 def _owner(person: Person, shop: ShopProfile, today: date) -> Today:
     waiting = list(reports_to_sign())
+    back, none_back = comebacks(shop)
     return Today(
         clocks=open_clocks(),
         overdue_money=_overdue_money(person, shop, today),
@@ -130,8 +132,8 @@ def _owner(person: Person, shop: ShopProfile, today: date) -> Today:
         to_sign_blocked=blocks_of_shop(shop) if waiting else (),
         ready_money=ready_money(shop.currency),
         sections=job_sections(today, "ready", "overdue", "stuck"),
-        comebacks=list(comebacks()),
-        no_comebacks=no_comebacks(shop),
+        comebacks=back,
+        no_comebacks=none_back,
         states=jobs_by_state(),
         hints=hints(person, shop),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 from django.urls import reverse
 from django.utils import timezone
 
@@ -46,22 +46,37 @@ def returns(since: datetime) -> QuerySet[Episode]:
     )
 
 
-def comebacks() -> QuerySet[Episode]:
-    """Faults that came back within the hold time after our repair."""
-    return (
-        Episode.objects.filter(is_comeback=True, opened_at__gte=timezone.now() - COMEBACKS_SINCE)
+def comebacks(shop: ShopProfile) -> tuple[list[Episode], str]:
+    """Faults that came back within the hold time after our repair; and what is said where none is known to have.
+
+    Of a fault that came back between two scans it may not be known whether that was within the hold.
+    """
+    found = list(
+        Episode.objects.filter(
+            Q(is_comeback=True) | Q(may_be_comeback=True), opened_at__gte=timezone.now() - COMEBACKS_SINCE
+        )
         .select_related("fault__vessel", "fault__engine", "opening__job")
-        .only(*_SHOWN)
-        .order_by("-opened_at")[:FEW]
+        .only(*_SHOWN, "is_comeback")
+        .order_by("-is_comeback", "-opened_at")[:FEW]
     )
+    sure = [one for one in found if one.is_comeback]
+    return sure, no_comebacks(shop, in_doubt=len(found) - len(sure))
 
 
-def no_comebacks(shop: ShopProfile) -> str:
-    """That there are none, with what a comeback is; a fault may have come back later than that."""
-    return (
-        f"In the last {COMEBACKS_SINCE.days} days no fault came back within {hours_words(shop.hold_hours)} of our "
-        f"repair (within {shop.hold_days} days where hours are unknown)."
+def no_comebacks(shop: ShopProfile, *, in_doubt: int) -> str:
+    """That there are none, with what a comeback is; a fault may have come back later than that.
+
+    ``in_doubt`` are returns of which it is not known whether they were within the hold.
+    """
+    none = f"no fault {'is known to have come' if in_doubt else 'came'} back"
+    said = (
+        f"In the last {COMEBACKS_SINCE.days} days {none} within {hours_words(shop.hold_hours)} of our repair (within "
+        f"{shop.hold_days} days where hours are unknown)."
     )
+    if in_doubt:
+        some = {1: "one return", FEW: f"{FEW} returns or more"}.get(in_doubt, f"{in_doubt} returns")
+        said += f" Of {some} after a repair it is not known: no scan in between shows when it came back."
+    return said
 
 
 def reports_to_sign() -> QuerySet[ReportDraft]:

@@ -273,3 +273,89 @@ def test_a_sort_that_is_proven_to_hold_is_better_than_one_that_came_back():
         "Strong evidence that the new one holds better at 50 h: "
     )
     assert compare_holding(good, bad, at_hours=50).more_back < 0
+
+
+# ---- the longest that it can have been away
+
+
+@pytest.mark.parametrize(
+    ("evidence", "hours", "days"),
+    [
+        # active at 100 h, no codes at 100.2 h, active at 100.4 h: it may have been away from 100 h on
+        ([seen(0, "100"), at(Absent, 1, "100.2"), seen(2, "100.4")], "0.4", 2),
+        ([seen(0, "100"), at(Cleared, 1, "100.2"), seen(2, "100.4")], "0.2", 1),
+        ([seen(0, "100"), at(Worked, 1, "100.1"), at(Absent, 2, "100.2"), seen(3, "100.4")], "0.3", 2),
+        # cleared at 01:10 and seen at 23:50 of one day: no 0 days, and no more than one
+        ([seen(0, None), at(Cleared, 1 + 70 / 1440, None), seen(1 + 1430 / 1440, None)], None, 1),
+        # from 00:10 to 23:50 of the next day are nearly two
+        ([seen(0, None), at(Cleared, 1 + 10 / 1440, None), seen(2 + 1430 / 1440, None)], None, 2),
+        # from 23:50 to 00:10 the calendar counts one
+        ([seen(0, None), at(Cleared, 1 + 1430 / 1440, None), seen(2 + 10 / 1440, None)], None, 1),
+        ([seen(0, None), at(Cleared, 1, None), seen(20, None)], None, 19),
+        ([seen(0, "100"), at(Absent, 1, None), seen(2, "100.4")], None, 2),
+    ],
+)
+def test_the_longest_time_away_is_no_shorter_than_it_can_have_been(evidence, hours, days):
+    longest = replay(evidence).longest_away(1)
+    assert (longest.hours, longest.days) == (None if hours is None else Decimal(hours), days)
+    assert replay(evidence).longest_away(0) is None
+
+
+def test_a_rate_tells_the_most_hours_that_it_may_rest_on():
+    said = coming_back(away_of(replay([seen(0, "100"), at(Absent, 1, "100.2"), seen(2, "100.4")])))
+    assert said.details[0].startswith("Once in at most 0.4 h, counted as 0.2 h: seen ")
+    assert "in at most 0.4 h without it" in said.sentence
+    cleared = coming_back(away_of(replay([seen(0, 100), at(Cleared, 1, 100), seen(2, 140)])))
+    assert cleared.details[0].startswith("Once in 40 h: seen ")
+
+
+@pytest.mark.parametrize(
+    ("evidence", "said"),
+    [
+        (
+            [at(Cleared, 1, 100), seen(20, None)],
+            "the engine's hours at one return are not known. Note the hour meter with every scan.",
+        ),
+        (
+            [at(Cleared, 1, None), seen(20, 170)],
+            "after how many hours one return came is not known. No hours are noted with the clear before: note the "
+            "hour meter with every clear.",
+        ),
+        (
+            [at(Worked, 1, None), at(Absent, 2, 120), seen(20, 170)],
+            "after how many hours one return came is not known. No hours are noted with the work before: note the "
+            "hour meter with every entry of work.",
+        ),
+        (
+            [at(Absent, 2, None), seen(20, 170)],
+            "after how many hours one return came is not known. No hours are noted with the scan that found it gone: "
+            "note the hour meter with every scan.",
+        ),
+        (
+            [at(Cleared, 1, 200), seen(20, 170)],
+            "after how many hours one return came is not known. Hours on record run backward there: check them in the "
+            "log.",
+        ),
+        (
+            [at(Cleared, 1, None), seen(20, 170), at(Cleared, 21, 170), seen(40, None)],
+            "after how many hours 2 returns came is not known. No hours are noted with the scan that saw it back or "
+            "the clear before: note the hour meter with every scan and every clear.",
+        ),
+        ([at(Cleared, 1, None), at(Absent, 2, 160), seen(20, 170)], "with the clear before"),
+    ],
+)
+def test_what_was_not_noted_is_told_as_it_is(evidence, said):
+    found = coming_back(away_of(replay([seen(0, 100), *evidence])))
+    assert isinstance(found, NotEnough)
+    assert said in found.sentence
+    assert found.sentence.startswith("Not enough data to say whether it is coming back more often: ")
+
+
+@pytest.mark.parametrize(
+    ("gone", "least", "hours"),
+    [("100", 0, 70), ("100.1", 0, 70)],
+)
+def test_scans_that_bound_a_clear_to_the_meters_step_tell_its_hours(gone, least, hours):
+    away = away_of(replay([seen(0, 100), at(Cleared, 1, None), at(Absent, 2, gone), seen(20, 170)]))
+    assert (away.unknown_gaps, away.least, away.gaps_h) == (0, (least,), (hours,))
+    assert "are not known" not in coming_back(away).sentence

@@ -294,6 +294,24 @@ def test_what_came_back_later_than_a_repair_must_hold_is_no_comeback(client, cas
     )
 
 
+def test_what_may_have_come_back_within_the_hold_is_not_denied(client, cast):
+    """Repaired at 100 h, no codes at 130 h, stored at 151 h: it came back somewhere between 30 and 51 h."""
+    back = (timezone.now() - at(0)).total_seconds() / 86400 - 3
+    scan(cast, back - 20, 100, [seen(COOLANT)])
+    work(cast, back - 19.5, 100, [fault()])
+    clear(cast, back - 19, 100, job=_job(cast, 900, "closed", opened=-40))
+    scan(cast, back - 9, 130)
+    scan(cast, back, 151, [seen(COOLANT, "stored")])
+    page, html = _page(client, cast.manager)
+    assert page.comebacks == []
+    assert "no fault is known to have come back within 50 h of our repair" in html
+    assert "Of one return after a repair it is not known: no scan in between shows when it came back." in html
+    assert "no fault came back within" not in html
+    assert "seen again" in html
+    page, html = _page(client, cast.owner)
+    assert "no fault is known to have come back" in html
+
+
 def _draft(cast, job, state):
     return ReportDraft.objects.create(
         job=job, state=state, started_by=cast.tech, reviewed_by=cast.tech, reviewed_at=timezone.now()

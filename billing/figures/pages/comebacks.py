@@ -69,14 +69,16 @@ def _row(one: Comeback, asked: Asked) -> list[Cell]:
 def _gap(one: Comeback) -> Cell:
     if one.gap_hours is not None:
         return Cell(hours_words(one.gap_hours), plain=str(one.gap_hours))
-    return Cell("" if one.gap_days is None else counted(one.gap_days, "day"))
+    if one.gap_days is None:
+        return Cell("")
+    return Cell(counted(one.gap_days, "day") if one.gap_days else "less than a day")
 
 
 def _told(found: Comebacks, held: Hold, asked: Asked) -> list[str]:
     if not found.counted:
         return ["No repair under a job is on record for these days.", *_apart(found)]
     told = [
-        f"Of {counted(found.counted, 'repair')}, {found.came_back:,} came back within {_hold(held)}.",
+        _came_back(found, held),
         f"Of all such repairs, {found.share} come back within {hours_words(held.hours)}."
         if found.share
         else found.why_no_share,
@@ -93,6 +95,17 @@ def _told(found: Comebacks, held: Hold, asked: Asked) -> list[str]:
             f"{'it' if found.unanswered == 1 else 'they'} cost is not known."
         )
     return [*told, *_apart(found)]
+
+
+def _came_back(found: Comebacks, held: Hold) -> str:
+    of, within = f"Of {counted(found.counted, 'repair')}, {found.came_back:,}", f"within {_hold(held)}"
+    if not found.in_doubt:
+        return f"{of} came back {within}."
+    more = f"{found.in_doubt:,} more" if found.came_back else f"{found.in_doubt:,}"
+    return (
+        f"{of} {'is' if found.came_back == 1 else 'are'} known to have come back {within}. Of {more} that came back it "
+        "is not known: no scan in between shows when."
+    )
 
 
 def _apart(found: Comebacks) -> list[str]:
@@ -120,6 +133,7 @@ def _meaning(held: Hold) -> list[str]:
 def _outcomes(found: Comebacks, held: Hold) -> Table:
     outcomes = [
         (f"Came back within {_hold(held)}", found.came_back),
+        ("Came back, within that or later", found.in_doubt),
         ("Came back later", found.late),
         ("Held, and is not back", found.held),
         ("Not known yet", found.unknown),
@@ -131,8 +145,8 @@ def _outcomes(found: Comebacks, held: Hold) -> Table:
 
 def _picture(found: Comebacks) -> BarsPicture:
     outcomes = [
-        ("Came back", found.came_back), ("Came back later", found.late), ("Held", found.held),
-        ("Not known yet", found.unknown),
+        ("Came back", found.came_back), ("Came back, perhaps later", found.in_doubt), ("Came back later", found.late),
+        ("Held", found.held), ("Not known yet", found.unknown),
     ]  # fmt: skip
     bars = [Bar(name, float(count), f"{count:,}") for name, count in outcomes]
     said = ", ".join(f"{name.lower()}: {count:,}" for name, count in outcomes)

@@ -27,6 +27,7 @@ WITH cured AS (
            CASE WHEN w.job_id IS NULL THEN 'no job'
                 WHEN coalesce(back.is_comeback, FALSE) AND o.job_id = w.job_id THEN 'same job'
                 WHEN coalesce(back.is_comeback, FALSE) THEN 'comeback'
+                WHEN coalesce(back.may_be_comeback, FALSE) THEN 'in doubt'
                 WHEN e.outcome = 'returned' THEN 'late'
                 WHEN e.outcome = 'held' THEN 'held'
                 ELSE 'unknown' END AS came
@@ -38,7 +39,8 @@ WITH cured AS (
     WHERE e.is_repair AND e.closed_at >= %(begin)s AND e.closed_at < %(end)s
 ), repairs AS (
     SELECT DISTINCT ON (work_id) * FROM cured
-    ORDER BY work_id, array_position(ARRAY['no job', 'comeback', 'same job', 'late', 'unknown', 'held'], came),
+    ORDER BY work_id, array_position(ARRAY['no job', 'comeback', 'same job', 'in doubt', 'late', 'unknown',
+                                                   'held'], came),
              coalesce(outcome_hours, CASE outcome WHEN 'returned' THEN 1e9 ELSE -1 END), fault_id
 ), answered AS (
     SELECT DISTINCT c.fault_id, c.back_id, d.line_id, entry.job_id
@@ -70,6 +72,7 @@ class Comebacks:
     repairs: int
     came_back: int
     same_job: int
+    in_doubt: int
     late: int
     held: int
     unknown: int
@@ -164,6 +167,7 @@ SELECT r.*, n.*, k.* FROM (
     SELECT count(*)::int AS repairs,
            count(*) FILTER (WHERE came = 'comeback')::int AS came_back,
            count(*) FILTER (WHERE came = 'same job')::int AS same_job,
+           count(*) FILTER (WHERE came = 'in doubt')::int AS in_doubt,
            count(*) FILTER (WHERE came = 'late')::int AS late,
            count(*) FILTER (WHERE came = 'held')::int AS held,
            count(*) FILTER (WHERE came = 'unknown')::int AS unknown,

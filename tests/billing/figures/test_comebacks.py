@@ -38,8 +38,8 @@ def _now(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def outcomes(**changed: int) -> dict[str, int]:
     nothing = dict.fromkeys(
-        ["repairs", "came_back", "same_job", "late", "held", "unknown", "no_job", "returns", "unanswered", "minutes",
-         "fitted"], 0,
+        ["repairs", "came_back", "same_job", "in_doubt", "late", "held", "unknown", "no_job", "returns", "unanswered",
+         "minutes", "fitted"], 0,
     )  # fmt: skip
     return nothing | changed
 
@@ -80,12 +80,17 @@ def test_an_empty_shop_says_so(cast: Cast) -> None:
         (120, "another", {"came_back": 1, "returns": 1, "unanswered": 1}),
         (120, "none", {"came_back": 1, "returns": 1, "unanswered": 1}),  # a scan at the dock, no job open
         (120, "same", {"same_job": 1}),  # at the sea trial
-        (151, "another", {"late": 1}),  # 51 h later: past the hold
+        (151, "another", {"in_doubt": 1}),  # somewhere from 0 to 51 h later
+        ((130, 151), "another", {"in_doubt": 1}),  # from 30 to 51 h later
+        ((150, 151), "another", {"late": 1}),  # past the hold
     ],
 )
-def test_what_a_comeback_is(cast: Cast, back_hours: float | None, back_job: str, expected: dict[str, int]) -> None:
+def test_what_a_comeback_is(cast: Cast, back_hours: Any, back_job: str, expected: dict[str, int]) -> None:
     first = open_job(cast)
     repaired(cast, 0, 100, first)
+    if isinstance(back_hours, tuple):
+        away, back_hours = back_hours
+        scan(cast, 5, away)
     if back_hours is not None:
         job = {"another": open_job(cast, 10), "same": first, "none": None}[back_job]
         scan(cast, 10, back_hours, [seen(COOLANT)], job=job)
@@ -198,3 +203,16 @@ def test_enough_repairs_have_bounds_and_few_have_none(cast: Cast) -> None:
     found = comebacks(PERIOD, HOLD, 2)
     assert (found.repairs, found.came_back, found.held) == (18, 4, 14)
     assert found.share == "22% (95% sure: 8% to 53%)"
+
+
+def test_what_is_not_known_of_a_return_is_told_beside_the_comebacks(cast: Cast) -> None:
+    repaired(cast, 0, 100, open_job(cast))
+    scan(cast, 10, 151, [seen(COOLANT)], job=open_job(cast, 10))
+    shown = figure(Asked(PERIOD, "USD", sees_prices=True))
+    assert shown.told[0] == (
+        "Of 1 repair, 0 are known to have come back within 50 h (365 days where hours are unknown). Of 1 that came "
+        "back it is not known: no scan in between shows when."
+    )
+    (table,) = shown.parts
+    told = {row[0].words: row[1].words for row in table.rows}
+    assert (told["Came back, within that or later"], told["Came back later"]) == ("1", "0")

@@ -12,9 +12,10 @@ from uuid import UUID, uuid4
 import pytest
 
 from engineering.codes import CodeStatus
-from engineering.faults import Absent, Cleared, Episode, Evidence, FaultHistory, Hold, Rest, Seen, settle
+from engineering.faults import Absent, Cleared, Episode, Evidence, FaultHistory, Hold, Rest, Seen, go_on, settle
 from findings.faults import episode_rows, replaying
 from findings.faults.episode_rows import episode_row
+from findings.faults.history import history_as_json, history_from_json, rest_as_json, rest_from_json
 from findings.faults.models import Fault
 from findings.faults.replaying import columns_of, place_of
 from vessels.models import LogEntry
@@ -237,3 +238,61 @@ def test_the_columns_are_those_of_the_history() -> None:
     }
     assert columns_of(history_of(seen(0, 1), clear(1, 1)), Rest(None, None), {})["status_now"] == ""
     assert set(found) == set(replaying.CACHED)
+
+
+@pytest.mark.parametrize(
+    ("items", "told"),
+    [
+        # repair at 1,000 h, no codes at 1,030 h, back at 1,051 h: somewhere between 30 and 51 h
+        ([seen(0, 1000), clear(1, 1000), gone(10, 1030), seen(20, 1051)], "may be"),
+        ([seen(0, 1000), clear(1, 1000), gone(10, 1030), seen(20, 1049)], "within"),
+        ([seen(0, 1000), clear(1, 1000), gone(10, 1050), seen(20, 1051)], "later"),
+        ([seen(0, 1000), clear(1, 1000), gone(10, 1049), seen(20, 1050)], "may be"),
+        ([seen(0, 1000), clear(1, 1000), seen(20, 1400)], "may be"),  # nobody looked in between
+        # only the clear has no hours: the engine ran 69 to 70 h, and was seen away for none of them
+        ([seen(0, 100), clear(0.1), gone(0.2, 101), seen(20, 170)], "may be"),
+        ([seen(0, 100), clear(0.1), gone(0.2, 100), gone(15, 155), seen(20, 170)], "later"),
+        ([seen(0, 100), clear(0.1), gone(0.2, 101), gone(15, 149), seen(20, 149)], "within"),
+        ([seen(0, 100), clear(0.1), gone(0.2), gone(400, 101), seen(420, 160)], "may be"),
+        # no hours at all: by the days
+        ([seen(0), clear(1), seen(20)], "within"),
+        ([seen(0), clear(1), gone(300), seen(370)], "may be"),
+        ([seen(0), clear(1), gone(367), seen(370)], "later"),
+        ([seen(0), clear(1), seen(1500)], "may be"),
+    ],
+)
+def test_whether_a_return_was_within_the_hold_is_told_only_where_scans_tell_it(
+    items: list[Evidence], told: str
+) -> None:
+    history = history_of(*items)
+    found = (episode_rows._is_within(history, 1, Hold()), episode_rows._may_be_within(history, 1, Hold()))
+    assert found == {"within": (True, False), "may be": (False, True), "later": (False, False)}[told]
+
+
+def test_what_going_on_from_a_stored_history_says_is_the_same() -> None:
+    items = [seen(0, 100), clear(0.1), gone(0.2, 100), gone(15, 155), seen(20, 170)]
+    for cut in range(1, len(items)):
+        before, rest = settle(items[:cut], hold=Hold())
+        stored = history_from_json(history_as_json(before))
+        assert go_on(stored, rest_from_json(rest_as_json(rest)), items[cut:], hold=Hold())[0] == history_of(*items), cut
+
+
+@pytest.mark.parametrize(
+    ("closing", "at", "is_found"),
+    [
+        (gone(2), 1.9, True),
+        (gone(2), 2, True),  # at one instant work comes before a scan without the code
+        (gone(2), 2.04, False),  # gone by the record before anybody worked on it
+        (gone(2), 2.9, False),
+        (clear(2), 2.04, True),  # after a clear it may be there still
+        (clear(2), 2.9, True),
+        (clear(2), 3.1, False),
+    ],
+)
+def test_work_after_a_fault_was_found_gone_is_no_repair(closing: Evidence, at: float, is_found: bool) -> None:
+    first = history_of(seen(0), closing).episodes[0]
+    for job in (None, JOB):
+        if job is not None and at > 3:
+            continue
+        work, ended = [entry(at, job=job)], entry(2, kind="clear", job=job)
+        assert (episode_rows._work_of(work, first, ended, None) is not None) is is_found

@@ -372,8 +372,8 @@ CASES = [
         repaired_without_hours_and_back_after_a_year_of_an_hour,
         "Returned · active: seen again 400 days after it was cleared; it has returned once.",
         "returned open",
-        "Not enough data to say whether it is coming back more often: the engine's hours at one return are not known. "
-        "Note the hour meter with every scan.",
+        "Not enough data to say whether it is coming back more often: after how many hours one return came is not "
+        "known. No hours are noted with the clear before: note the hour meter with every clear.",
         (1, 1, 1, 0, 1),
     ),
     (

@@ -5,10 +5,13 @@ from __future__ import annotations
 import html
 import re
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 from django.utils import timezone
 
+from findings.faults.actions import log_scan, log_work
+from findings.faults.models import Fault
 from findings.insight.queries import Scope, figures
 from tests.findings.insight.test_insight import boat, look, repair
 from tests.findings.story import COOLANT, OIL, seen
@@ -106,3 +109,42 @@ def test_a_repair_whose_hours_nobody_read_is_not_said_to_have_known_hours(cast, 
     words = told(client, cast, "/insight/repairs/")
     assert "Not enough data for a curve: 1 repair, of which 0 came back;" in words
     assert "with known hours" not in words
+
+
+def back_between_two_scans(cast):
+    """Repaired at 1,000 h, no codes at 1,030 h, stored at 1,051 h."""
+    unit = boat(cast, "Between", cast.family)
+    repair(cast, unit, COOLANT, days_ago=100, hours=1000)
+    look(cast, unit, [], days_ago=60, hours=1030)
+    look(cast, unit, [seen(COOLANT, "stored")], days_ago=20, hours=1051)
+
+
+@pytest.mark.parametrize("page", ["", "comebacks/"])
+def test_whether_a_return_between_two_scans_is_a_comeback_is_not_claimed(cast, client, page):
+    back_between_two_scans(cast)
+    words = told(client, cast, f"/insight/{page}")
+    assert "No fault is known to have come back within the hold time after our repair." in words
+    assert "Of 1 return after our repairs it is not known whether it was within that time" in words
+    assert "No fault came back within" not in words
+    came_back(cast)
+    words = told(client, cast, f"/insight/{page}")
+    assert "Of 1 more return after our repairs it is not known whether it was within that time" in words
+    assert figures(Scope()).comebacks == 1
+
+
+def test_work_after_a_scan_had_found_it_gone_is_no_repair(cast, client):
+    """No codes at noon, with no clear; the work is of one o'clock."""
+    unit = boat(cast, "Gone", cast.family)
+    then = timezone.now() - timedelta(days=30)
+    shared = {"by": cast.tech, "engine_hours": Decimal(100)}
+    log_scan(unit=unit, phase="arrival", is_complete=True, codes=[seen(OIL)], happened_at=then, **shared)
+    log_scan(unit=unit, phase="arrival", is_complete=True, codes=[], happened_at=then + timedelta(hours=3), **shared)
+    one = Fault.objects.get(unit=unit)
+    log_work(
+        vessel=unit.vessel, faults=[one], text="Renewed the plug.", happened_at=then + timedelta(hours=4), **shared
+    )
+    assert figures(Scope()).repairs == 0
+    assert "No repair like this is on record." in told(client, cast, "/insight/repairs/")
+    words = told(client, cast, f"/faults/{one.pk}/")
+    assert "none on record before it ended" in words
+    assert "Renewed the plug." in words
