@@ -118,9 +118,7 @@ SUBJECTS = [
         [
             "tests/findings/faults/test_episode_rows.py",
             "tests/findings/faults/test_clearing_and_work.py",
-            "tests/findings/faults/test_recurrence.py",
             "tests/findings/faults/test_replaying.py",
-            "tests/findings/insight/test_insight.py",
         ],
     ),
     Subject(
@@ -149,14 +147,12 @@ SUBJECTS = [
         "findings/reports/report_status.py",
         [
             "tests/findings/reports/test_report_status.py",
-            "tests/findings/reports/test_verifying.py",
         ],
     ),
     Subject(
         "findings/reports/source.py",
         [
             "tests/findings/reports/test_gather.py",
-            "tests/findings/reports/test_gather_codes.py",
             "tests/findings/reports/test_gather_readings.py",
         ],
     ),
@@ -165,14 +161,12 @@ SUBJECTS = [
         [
             "tests/findings/reports/test_gather_codes.py",
             "tests/findings/reports/test_gather.py",
-            "tests/findings/reports/test_as_at_the_job.py",
         ],
     ),
     Subject(
         "findings/reports/gather_readings.py",
         [
             "tests/findings/reports/test_gather_readings.py",
-            "tests/findings/reports/test_gather.py",
         ],
     ),
     Subject(
@@ -186,7 +180,6 @@ SUBJECTS = [
         "findings/readings/choosing.py",
         [
             "tests/findings/readings/test_choosing_words.py",
-            "tests/findings/readings/test_no_card_fits.py",
             "tests/findings/readings/test_cards_for_some_engines.py",
         ],
     ),
@@ -200,7 +193,6 @@ SUBJECTS = [
         "findings/readings/carrying.py",
         [
             "tests/findings/readings/test_carrying.py",
-            "tests/findings/readings/test_first_condition.py",
         ],
     ),
 ]
