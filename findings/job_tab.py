@@ -28,7 +28,7 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
         "readings": rows(readings_shown_on_job(found)),
         "results": results_shown_on_job(found),
         "happenings": happenings_of_job(found),
-        "standing": standing_protections(found.vessel),
+        "standing": standing_protections(found.vessel) if found.is_open else [],
         "doubts": [f"{engines[key]}: {said}" for key, of_engine in doubts.items() for said in of_engine],
         "has_unit": found.vessel.units.filter(removed_on=None).exists(),
         "may_correct": may(request.user, Permission.AMEND_FINDINGS),

@@ -29,7 +29,7 @@ class Permission(StrEnum):
     SEE_PRICES = "see prices, rates and sums"
     CLOCK_HOURS = "clock and note hours of work"
     CORRECT_HOURS = "note, correct and void hours of somebody else"
-    LOG_FINDINGS = "log scans, clears, readings and work done"
+    LOG_FINDINGS = "log findings, such as scans, readings and tests, and work done"
     AMEND_FINDINGS = "amend findings in the log"
     WRITE_NOTES = "write a note in the log"
     VOID_OTHERS_NOTES = "void a note that somebody else wrote"

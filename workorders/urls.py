@@ -2,7 +2,7 @@
 
 from django.urls import include, path
 
-from workorders.views import jobs, lines, lists, opening
+from workorders.views import jobs, lines, lists, noting, opening
 
 app_name = "workorders"
 urlpatterns = [
@@ -15,6 +15,7 @@ urlpatterns = [
     path("jobs/<int:number>/intake/", jobs.intake, name="intake"),
     path("jobs/<int:number>/tag/", jobs.tag, name="tag"),
     path("jobs/<int:number>/log/", jobs.log, name="log"),
+    path("jobs/<int:number>/note/", noting.note, name="note"),
     path("jobs/<int:number>/lines/", lines.lines, name="lines"),
     path("jobs/<int:number>/lines/<int:position>/", lines.line, name="line"),
     path("jobs/<int:number>/charges/add/", lines.charge_add, name="charge_add"),

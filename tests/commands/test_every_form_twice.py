@@ -163,6 +163,7 @@ FORMS: dict[str, Form] = {
     "vessels:unit-change": Form(says(name="Box"), "change_unit"),
     "vessels:unit-remove": Form(says(text="Burnt."), "remove_unit"),
     "vessels:note": Form(says(text="Bilge wet."), "write_note"),
+    "workorders:note": Form(says(text="Bilge dry."), "write_note"),
     "vessels:amend": Form(says(text="The other one."), "amend_text"),
     "vessels:void": Form(says(reason="Misread."), "retract"),
     "workorders:open": Form(

@@ -452,6 +452,7 @@ ROWS = [
     Row("workorders:intake", OPEN, OPEN, job),
     Row("workorders:tag", SEE, SEE, job),
     Row("workorders:log", SEE, SEE, job),
+    Row("workorders:note", NOTE, NOTE, job),
     Row("workorders:lines", SEE, SEE, job),
     Row("workorders:line", SEE, SEE, line),
     Row("workorders:charge_add", PRICE, PRICE, job),

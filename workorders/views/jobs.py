@@ -159,6 +159,7 @@ def log(request: HttpRequest, number: int) -> HttpResponse:
         "frame": job_frame(request.user, found, "workorders:log"),
         "job": found,
         "log": log_page(request, of_job(found.pk), engines=engine_choices(found.vessel)),
+        "may_note": signed_in(request).may(Permission.WRITE_NOTES),
     }
     return render(request, "workorders/log.html", context)
 
