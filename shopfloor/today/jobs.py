@@ -7,17 +7,17 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
-from django.db.models import Count, FilteredRelation, OuterRef, Q, QuerySet, Subquery
+from django.db.models import Count, OuterRef, Q, QuerySet, Subquery
 from django.utils import timezone
 
 from workorders.jobparts.queries.waiting import all_parts_here, awaited_past
-from workorders.models import Charge, Job, JobLine
+from workorders.models import Job, JobLine
 from workorders.money import money_words
 from workorders.queries import past_promise
 from workorders.queries.jobs import ROW
 from workorders.states import LABELS, OPEN, JobState
-from workorders.taxes.queries import taxes_of_jobs
 from workorders.waiting import waits_as_in
+from workorders.worth import with_frozen, worth_of_jobs
 
 FEW = 8
 STUCK_AFTER = timedelta(days=7)
@@ -125,23 +125,8 @@ def jobs_by_state() -> list[tuple[str, int]]:
 
 
 def ready_money(currency: str) -> ReadyMoney:
-    """The jobs that are ready and what they come to together, tax included."""
-    jobs: dict[int, Job] = {}
-    charges: dict[int, list[Charge]] = {}
-    counted = FilteredRelation("charges", condition=Q(charges__struck_at=None))
-    columns = ("kind", "quantity", "unit_price", "taxable", "discount_percent", "discount_amount", "is_core")
-    rows = Job.objects.filter(state=JobState.READY).order_by().annotate(counted=counted)
-    of_job_columns = ("pk", "customer_id", "tax_percent", "discount_percent", "discount_amount")
-    for pk, customer, tax, percent, off, *charged in rows.values_list(
-        *of_job_columns, *(f"counted__{name}" for name in columns)
-    ):
-        jobs[pk] = Job(
-            pk=pk, customer_id=customer, tax_percent=tax, state=JobState.READY.value, discount_percent=percent,
-            discount_amount=off,
-        )  # fmt: skip
-        of_job = charges.setdefault(pk, [])
-        if charged[0] is not None:
-            of_job.append(Charge(**dict(zip(columns, charged, strict=True))))
-    rules = taxes_of_jobs(list(jobs.values()), today=timezone.localdate())
-    sums = [rules[pk].reckon(of_job, currency=currency).total for pk, of_job in charges.items()]
-    return ReadyMoney(len(jobs), money_words(sum(sums, Decimal(0)), currency))
+    """The jobs that are ready and what they come to together, tax included: what is invoiced as it was invoiced."""
+    of_job = ("customer", "state", "tax_percent", "discount_percent", "discount_amount")
+    jobs = list(with_frozen(Job.objects.filter(state=JobState.READY).order_by().only(*of_job)))
+    worth = worth_of_jobs(jobs, today=timezone.localdate(), currency=currency)
+    return ReadyMoney(len(jobs), money_words(sum(worth.values(), Decimal(0)), currency))

@@ -14,6 +14,7 @@ import pytest
 from django.test import Client
 
 from billing.invoices.marking import told
+from shopfloor.today.jobs import ReadyMoney, ready_money
 from tests.asking import asked
 from workorders import marks
 from workorders.actions import change_job_discount, charge_again
@@ -164,6 +165,14 @@ def test_several_jobs_are_told_in_the_same_questions(taxed: Any, cast: Any) -> N
         worth = worth_of_jobs(Job.objects.in_bulk([one.pk for one in few + more]).values(), currency="USD")
     assert set(worth.values()) == {D("201.40")}
     assert at_two.queries == at_seven.queries
+
+
+def test_today_says_of_jobs_that_are_ready_what_was_invoiced(taxed: Any) -> None:
+    taxed.invoice("100")
+    taxed.charge("10")
+    seven_percent()
+    Job.objects.filter(pk=taxed.job.pk).update(state="ready")
+    assert ready_money("USD") == ReadyMoney(1, "$116.70")  # 106.00, and 10.00 with 0.70
 
 
 def test_no_job_comes_to_nothing(db: None) -> None:
