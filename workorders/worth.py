@@ -11,23 +11,24 @@ from django.db.models import Exists, Q, QuerySet
 from django.utils import timezone
 
 from staff.queries import shop_profile
-from workorders.models import Job
-from workorders.queries.sums import sums_of_jobs
+from workorders.models import Charge, Job
+from workorders.queries.sums import counted_charges, sums_of_jobs
 from workorders.taxes.queries import TaxRules, taxes_of_jobs
 
 RulesOf = Callable[[Sequence[Job]], Mapping[int, TaxRules]]
+NotSaved = Mapping[int, Sequence[Charge]]
 
 
 @dataclass(frozen=True)
 class Frozen:
     """What a floor above froze of jobs. ``is_any`` asks whether it did, of the job whose key is ``pk`` outside.
 
-    ``sums`` gets jobs, the shop's currency, and what tells the taxes of some of them; it answers for those jobs of
-    which anything was frozen.
+    ``sums`` gets jobs, the shop's currency, what tells the taxes of some of them, and charges of a job that are not
+    saved yet; it answers for those jobs of which anything was frozen.
     """
 
     is_any: Callable[[], Exists]
-    sums: Callable[[Sequence[Job], str, RulesOf], Mapping[int, Decimal]]
+    sums: Callable[[Sequence[Job], str, RulesOf, NotSaved], Mapping[int, Decimal]]
 
 
 _FROZEN: list[Frozen] = []
@@ -64,5 +65,14 @@ def worth_of_jobs(jobs: Iterable[Job], *, today: date | None = None, currency: s
     for frozen in _FROZEN:
         asked = [job for job in every if job.pk not in found and getattr(job, "is_frozen", True)]
         if asked:
-            found |= frozen.sums(asked, money, rules)
+            found |= frozen.sums(asked, money, rules, {})
     return found | sums_of_jobs([job for job in every if job.pk not in found], today=day, currency=money)
+
+
+def worth_with(job: Job, charge: Charge, *, currency: str) -> Decimal:
+    """What a job would come to with one more charge, which is not saved yet."""
+    for frozen in _FROZEN:
+        found = frozen.sums([job], currency, taxes_of_jobs, {job.pk: [charge]})
+        if job.pk in found:
+            return found[job.pk]
+    return taxes_of_jobs([job])[job.pk].reckon([*counted_charges(job), charge], currency=currency).total

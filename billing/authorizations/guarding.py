@@ -11,12 +11,10 @@ from billing.authorizations.queries import Standing, standing_of
 from commands.questions import ask_once
 from commands.refusals import Refused
 from staff.models import Person
-from staff.queries import shop_profile
 from vessels.wording import date_words
 from workorders.models import Charge, Job
 from workorders.money import money_words
-from workorders.queries.sums import counted_charges
-from workorders.taxes.queries import taxes_of
+from workorders.worth import worth_with
 
 MOST_SAID = 120
 """Signs of what somebody said that are told in a sentence."""
@@ -38,7 +36,7 @@ def stop_past_the_sum(by: Person, charge: Charge) -> None:
     limit = standing.limit.sum
     if limit is None and standing.likely is None:
         return
-    after = taxes_of(job).reckon([*counted_charges(job), charge], currency=shop_profile().currency).total
+    after = worth_with(job, charge, currency=standing.currency)
     if limit is None:
         _ask_past_the_likely(job, standing, after)
         return

@@ -13,7 +13,7 @@ from staff.queries import shop_profile
 from web.rows import rows
 from workorders.models import Job
 from workorders.queries.jobs import OPEN_IN_SQL
-from workorders.queries.sums import sums_of_jobs
+from workorders.worth import worth_of_jobs
 
 _MAYBE = f"""
     WITH standing AS (
@@ -131,6 +131,6 @@ def past_of(found: Sequence[_Maybe]) -> list[Past]:
     if not found:
         return []
     currency = shop_profile().currency
-    sums = sums_of_jobs([one.job for one in found], currency=currency)
+    sums = worth_of_jobs([one.job for one in found], currency=currency)
     past = [one.past(sums[one.job_id], currency) for one in found]
     return sorted((one for one in past if one is not None), key=lambda one: one.authorization_id)

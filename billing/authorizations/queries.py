@@ -18,7 +18,7 @@ from staff.models import ShopProfile
 from staff.queries import shop_profile
 from web.rows import rows
 from workorders.models import Job
-from workorders.queries.sums import sums_of_jobs
+from workorders.worth import worth_of_jobs
 
 
 @dataclass(frozen=True)
@@ -94,7 +94,7 @@ def standing_of(job: Job, shop: ShopProfile | None = None, *, total: Decimal | N
     every = authorizations_of(job)
     agreed = [one for one in every if one.withdrawn_at is None]
     if total is None:
-        total = sums_of_jobs([job], today=timezone.localdate(timezone=zone), currency=currency)[job.pk]
+        total = worth_of_jobs([job], today=timezone.localdate(timezone=zone), currency=currency)[job.pk]
     if not agreed:
         return Standing(Limit(None, Decimal(0), None), total, None, None, currency, is_withdrawn=bool(every))
     # A manager's word holds until the customer has given another one.

@@ -13,7 +13,7 @@ from billing.invoices.models import CreditNote, Invoice, InvoicedCharge
 from billing.invoices.pricing import given_shares, priced_rest
 from workorders.models import Charge, Job
 from workorders.taxes.queries import TaxRules
-from workorders.worth import RulesOf
+from workorders.worth import NotSaved, RulesOf
 
 
 @dataclass
@@ -31,24 +31,35 @@ def is_invoiced() -> Exists:
     return Exists(Invoice.objects.filter(job=OuterRef("pk")).order_by())
 
 
-def as_invoiced(jobs: Sequence[Job], currency: str, rules_of: RulesOf) -> dict[int, Decimal]:
-    """The sums of those jobs of which anything was invoiced, all of it in the shop's currency."""
+def as_invoiced(
+    jobs: Sequence[Job], currency: str, rules_of: RulesOf, more: NotSaved | None = None
+) -> dict[int, Decimal]:
+    """The sums of those jobs of which anything was invoiced, all of it in the shop's currency.
+
+    ``more`` are charges that are not saved yet, by job.
+    """
     found = _totals([job.pk for job in jobs], currency)
     if found:
-        for key, rest in rests_of_jobs([job for job in jobs if job.pk in found], currency, rules_of).items():
+        its = [job for job in jobs if job.pk in found]
+        for key, rest in rests_of_jobs(its, currency, rules_of, more).items():
             found[key] += rest
     return found
 
 
-def rests_of_jobs(jobs: Sequence[Job], currency: str, rules_of: RulesOf) -> dict[int, Decimal]:
+def rests_of_jobs(
+    jobs: Sequence[Job], currency: str, rules_of: RulesOf, more: NotSaved | None = None
+) -> dict[int, Decimal]:
     """What the charges on no invoice come to with tax, of those jobs that have any."""
+    more = more or {}
     left = Charge.objects.filter(job__in=jobs, struck_at=None, invoiced=None).order_by()
-    resting = set(left.values_list("job", flat=True).distinct())
+    resting = set(left.values_list("job", flat=True).distinct()) | (more.keys() & {job.pk for job in jobs})
     if not resting:
         return {}
     of_job: dict[int, _Charged] = defaultdict(_Charged)
     for charge in Charge.objects.filter(job__in=resting, struck_at=None).order_by("pk"):
         of_job[charge.job_id].counted.append(charge)
+    for key, charges in more.items():
+        of_job[key].counted += charges
     papers = InvoicedCharge.objects.filter(invoice__job__in=resting).order_by()
     for key, on_paper in papers.values_list("invoice__job", "charge"):
         of_job[key].on_paper.add(on_paper)

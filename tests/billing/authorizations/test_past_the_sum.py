@@ -12,6 +12,8 @@ from lxml import html
 
 from billing.authorizations.actions import change_authorization_rules, go_on, withdraw_authorization
 from billing.authorizations.queries import rules, standing_of
+from billing.invoices.actions import credit_invoice, make_invoice
+from commands.refusals import Refused
 from tests.billing.authorizations.test_authorizations import charge, note
 from tests.cast import Cast
 from tests.workorders.counter import signed_in
@@ -20,6 +22,7 @@ from workorders.calls.listing import CallList, page_of_calls
 from workorders.models import Job
 from workorders.reckoning import ChargeKind
 from workorders.taxes.actions import add_tax
+from workorders.taxes.models import TaxRate
 
 D = Decimal
 pytestmark = pytest.mark.django_db
@@ -166,3 +169,35 @@ class TestTheCallList:
         job.refresh_from_db()
         move_job(by=cast.desk, job=job, to="canceled", reason="Sold", seen_version=job.version)
         assert page_of_calls("").now == []
+
+
+class TestWhatIsInvoiced:
+    """$100.00 with 6 % was invoiced; the rate is 7 % now. The customer owes $106.00 for it all the same."""
+
+    def invoiced(self, cast: Cast, job: Job, authorized: str) -> None:
+        add_tax(by=cast.owner, name="State", percent=D(6), kinds=[ChargeKind.PART])
+        charge(cast, job, "100")
+        note(cast, job, authorized)
+        make_invoice(by=cast.desk, job=job, seen_total=D(106))
+        TaxRate.objects.update(percent=D(7))
+        job.refresh_from_db()
+
+    def test_a_rate_that_rose_brings_it_past_nothing(self, cast: Cast, job: Job) -> None:
+        self.invoiced(cast, job, "106")
+        assert (standing_of(job).total, standing_of(job).past) == (D(106), D(0))
+        assert above(job) == []
+        page = words_on(signed_in(cast.desk).get(reverse("workorders:lines", args=[job.number])))
+        assert "more than may be charged" not in page
+
+    def test_a_charge_is_stopped_by_what_the_customer_would_owe(self, cast: Cast, job: Job) -> None:
+        self.invoiced(cast, job, "160")
+        with pytest.raises(Refused, match=r"This brings the job to \$160\.57 with tax"):
+            charge(cast, job, "51")
+        charge(cast, job, "50")
+        assert standing_of(job).total == D("159.50")
+
+    def test_what_was_credited_leaves_its_room(self, cast: Cast, job: Job) -> None:
+        self.invoiced(cast, job, "106")
+        credit_invoice(by=cast.manager, invoice=job.invoices.get(), amount=D("21.40"), reason="Agreed")
+        charge(cast, job, "20")
+        assert standing_of(job).total == D(106)
