@@ -27,9 +27,9 @@ class Offered:
 
 def offered_sheets(person: object, family: EngineFamily | None = None) -> list[Offered]:
     """The sheets that are shared or the person's own (a manager sees all), of one family or of every one."""
-    found = ReadingSheet.objects.filter(ended_at=None).select_related("family", "made_by")
-    if family is not None:
-        found = found.filter(family=family)
+    found = ReadingSheet.objects.filter(ended_at=None)
+    # The list of all of them says of what family each is, and whose; where a family is asked for, it is known.
+    found = found.select_related("family", "made_by") if family is None else found.filter(family=family)
     if family is not None or not may(person, Permission.SHARE_SHEETS):
         found = found.filter(Q(is_shared=True) | Q(made_by=getattr(person, "pk", None)))
     sheets = list(found)
