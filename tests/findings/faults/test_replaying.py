@@ -36,6 +36,7 @@ from tests.findings.story import COOLANT, LEAN, OIL, at, clear, fault, open_job,
 from vessels.actions import retract
 from vessels.log.chain import NewEntry, append
 from vessels.models import ControlUnit, Customer, LogEntry, Vessel
+from workorders.models import JobMove
 
 LOST, LOST_IN_FULL = Code(CodeSystem.OBD, "U0100"), Code(CodeSystem.OBD, "U0100-87")
 CODES = [COOLANT, OIL, LEAN, LOST, LOST_IN_FULL]
@@ -334,3 +335,30 @@ def test_work_that_is_voided_no_longer_says_from_when_on_the_fault_was_away(cast
     assert Episode.objects.get().since_at == at(2)
     retract(by=cast.manager, entry=done.entry, reason="It was on the other engine.")
     assert Episode.objects.get().since_at == at(5)
+
+
+@pytest.mark.parametrize(
+    ("state", "day", "outcome", "faults_state"),
+    [
+        ("ready", 2, "returned", "returned"),
+        ("closed", 2, "returned", "returned"),
+        ("waiting-parts", 2, "unfixed", "not fixed yet"),  # the work was not done yet
+        ("ready", 6, "unfixed", "not fixed yet"),  # it was back before anybody said that it was done
+        ("ready", 5, "unfixed", "not fixed yet"),  # at the very moment it was of the visit still
+    ],
+)
+def test_a_job_that_is_told_late_to_be_done_makes_a_return_of_what_was_back_after_that(
+    cast: Cast, state: str, day: float, outcome: str, faults_state: str
+) -> None:
+    job = open_job(cast)
+    scan(cast, 0, 100, [seen(COOLANT)], job=job)
+    clear(cast, 0.2, 100, job=job)
+    scan(cast, 5, 104, [seen(COOLANT)], job=job, phase="sea-trial")
+    assert fault().state == "not fixed yet"
+    append(
+        NewEntry("job-moved", cast.vessel, cast.desk, "Told.", job_id=job.pk, happened_at=at(day)),
+        detail=JobMove(from_state="in-work", to_state=state),
+    )
+    assert Episode.objects.get(number=1).outcome == outcome
+    assert fault().state == faults_state
+    assert stale_faults(cast.port_unit.pk) == []
