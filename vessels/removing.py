@@ -7,13 +7,14 @@ from datetime import datetime
 from typing import Any
 
 from django.core.exceptions import FieldDoesNotExist
+from django.utils import timezone
 
 from commands.refusals import Refused
 from staff.queries import local_day
 from vessels.log.evidence import effective
 from vessels.log.registry import LogKind, all_kinds, kind_of
 from vessels.models import ControlUnit, Engine, LogEntry
-from vessels.wording import day_words
+from vessels.wording import date_words, day_words
 
 
 def refuse_if_seen_later(
@@ -43,6 +44,19 @@ def refuse_if_seen_later(
             "still aboard. Check the day. If that entry is wrong, void it in the log first."
         )
         raise Refused(sentence, fields={"happened_at": sentence})
+
+
+def refuse_if_removed_before(unit: ControlUnit, when: datetime | None) -> None:
+    """Refuse what would be found on a unit on a day after the one on which it was removed.
+
+    Raises:
+        Refused: with that day.
+    """
+    if unit.removed_on is not None and local_day(when or timezone.now()) > unit.removed_on:
+        sentence = (
+            f"{unit.name} was removed from the boat on {date_words(unit.removed_on)}. Check the unit, and the day."
+        )
+        raise Refused(sentence, fields={"unit": sentence})
 
 
 def _of_units(kinds: Iterable[LogKind]) -> list[LogKind]:

@@ -21,6 +21,7 @@ from vessels.hours import refuse_impossible_hours
 from vessels.log.belonging import of_a_boat, refuse_amending
 from vessels.log.chain import NewEntry, append
 from vessels.models import ControlUnit, Engine, LogEntry, Vessel
+from vessels.removing import refuse_if_removed_before
 
 if TYPE_CHECKING:
     from staff.models import Person
@@ -99,6 +100,8 @@ def log_scan(
     seen = _listed_once(codes)
     _check_scan(seen, phase=phase, is_complete=is_complete)
     _refuse_amending(amends, vessel, "scan")
+    if amends is None:
+        refuse_if_removed_before(unit, happened_at)
     refuse_impossible_hours(unit.engine, engine_hours, happened_at, amends=amends)
     faults = _faults_of(unit, [one.code for one in seen])
     scan = Scan(
@@ -159,6 +162,8 @@ def clear_codes(
     """Log that codes of a unit were cleared: those of ``faults``, or everything where it is None."""
     vessel = unit.vessel
     _refuse_amending(amends, vessel, "clear")
+    if amends is None:
+        refuse_if_removed_before(unit, happened_at)
     if faults is not None and not faults:
         raise Refused("No code is chosen.", fields={"faults": "Choose the codes that were cleared, or all of them."})
     if faults is not None and any(fault.unit_id != unit.pk for fault in faults):

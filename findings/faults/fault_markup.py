@@ -58,6 +58,8 @@ def episodes_markup(history: FaultHistory, known: Mapping[int, EpisodeOnPage]) -
 
 def _episode(history: FaultHistory, episode: Replayed, known: EpisodeOnPage) -> SafeString:
     after = length_words(known.outcome_hours, known.outcome_days)
+    if known.outcome == "returned" and after:
+        after = f"seen again {after}"
     return filled(
         '<tr><th scope="row" class="num">{}</th><td data-label="Away at most">{}</td>'
         '<td data-label="First seen">{}<span class="hours">{}</span> <small>{}{}</small></td>'

@@ -14,8 +14,10 @@ def register_kinds() -> None:
     """Make them known."""
     register(
         LogKind(VISUAL, "Visual finding", icon="eye", model="happenings.VisualFinding", evidence=True),
-        LogKind(TEST, "Function test", icon="timer", model="happenings.FunctionTest", evidence=True),
-        LogKind(SETTING, "Setting changed", icon="key-round", model="happenings.SettingChange", evidence=True),
+        LogKind(TEST, "Function test", icon="timer", model="happenings.FunctionTest", evidence=True, aboard=True),
+        LogKind(
+            SETTING, "Setting changed", icon="key-round", model="happenings.SettingChange", evidence=True, aboard=True
+        ),
         LogKind(
             SET_BACK,
             "Setting set back",

@@ -103,3 +103,14 @@ def test_what_is_dated_wrong_from_before_is_not_said_to_have_stood_open(manager,
     assert "is not open" not in boat
     page = words(manager.get(reverse("findings:fault", args=[Fault.objects.get().pk])))
     assert "removed on Apr 11, 2025 by its record, and what is told here is from after that day." in page
+
+
+@pytest.mark.parametrize("found", [scan, clear])
+def test_nothing_is_found_on_a_unit_after_it_was_removed(cast, found):
+    scan(cast, 0, 100, [seen(COOLANT)])
+    remove_unit(by=cast.manager, unit=cast.port_unit, happened_at=at(10))
+    cast.port_unit.refresh_from_db()
+    with pytest.raises(Refused, match="was removed from the boat on Apr 11, 2025"):
+        found(cast, 60, 120)
+    found(cast, 10, 120)
+    found(cast, 5, 110)

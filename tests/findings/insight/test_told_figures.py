@@ -148,3 +148,11 @@ def test_work_after_a_scan_had_found_it_gone_is_no_repair(cast, client):
     words = told(client, cast, f"/faults/{one.pk}/")
     assert "none on record before it ended" in words
     assert "Renewed the plug." in words
+
+
+def test_a_return_is_told_as_seen_after_so_long_and_not_as_back_then(cast, client):
+    back_between_two_scans(cast)
+    assert re.search(r"came back seen again after 51 h · \d+ days", told(client, cast, "/insight/repairs/"))
+    page = told(client, cast, f"/faults/{Fault.objects.get().pk}/")
+    assert re.search(r"came back seen again 51 h · \d+ days after", page)
+    assert "whether within the hold time after our repair is not known" in page
