@@ -7,7 +7,7 @@ called with the boat's turn held and before anything is written. It raises ``Ref
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 
@@ -20,12 +20,16 @@ OfCharge = Callable[[Person, Charge], None]
 OfPrice = Callable[[Job], bool]
 OfMove = Callable[[Person, Job, JobState], None]
 OfAgain = Callable[[Charge, Charge], None]
+OfTouch = Callable[[Person, Job], Callable[[Sequence[Charge]], None]]
+"""Called before anything is written; what it answers is called at the end, with the charges that were added."""
 
 _adding: Providers[OfCharge] = Providers()
 _striking: Providers[OfCharge] = Providers()
 _moving: Providers[OfMove] = Providers()
 _prices: Providers[OfPrice] = Providers()
 _again: Providers[OfAgain] = Providers()
+_touches: Providers[OfTouch] = Providers()
+_touch: ContextVar[list[Charge] | None] = ContextVar("touch", default=None)
 _comes_back: ContextVar[bool] = ContextVar("comes_back", default=False)
 
 
@@ -37,6 +41,40 @@ def comes_back_at_once() -> Iterator[None]:
         yield
     finally:
         _comes_back.reset(token)
+
+
+@contextmanager
+def one_touch(by: Person, job: Job) -> Iterator[None]:
+    """Charges of a job are added and voided in one act: what the job comes to is looked at once, when all is written.
+
+    Within another one it is part of that.
+    """
+    if _touch.get() is not None:
+        yield
+        return
+    ends = [guard(by, job) for guard in _touches]
+    token = _touch.set([])
+    try:
+        yield
+        added = _touch.get() or []
+    finally:
+        _touch.reset(token)
+    for end in ends:
+        end(added)
+
+
+def waits_for_the_end(charge: Charge) -> bool:
+    """Whether a charge is one of an act that is looked at as a whole, at its end."""
+    added = _touch.get()
+    if added is None:
+        return False
+    added.append(charge)
+    return True
+
+
+def around_a_touch(guard: OfTouch) -> None:
+    """Have a guard look at an act of several charges as a whole."""
+    _touches.register(guard)
 
 
 def before_adding(guard: OfCharge) -> None:

@@ -14,7 +14,7 @@ class AuthorizationsConfig(AppConfig):
         from billing.authorizations import deferred, history
         from billing.authorizations.actions.deferring import note_what_was_charged
         from billing.authorizations.filing import kept_papers
-        from billing.authorizations.guarding import stop_past_the_sum
+        from billing.authorizations.guarding import stop_past_the_sum, stop_touch_past_the_sum
         from billing.authorizations.queries import says_what_it_costs
         from billing.authorizations.ruled import ask_about_no_answer, refuse_work_without_estimate
         from billing.authorizations.shown import on_lines
@@ -28,6 +28,7 @@ class AuthorizationsConfig(AppConfig):
         from workorders.sections import LINES, Section, register
 
         guards.before_adding(stop_past_the_sum)
+        guards.around_a_touch(stop_touch_past_the_sum)
         guards.before_moving(refuse_work_without_estimate)
         guards.before_moving(ask_about_no_answer)
         guards.counts_as_a_price(says_what_it_costs)

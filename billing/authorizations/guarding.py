@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from datetime import date
 from decimal import Decimal
 
@@ -12,10 +13,14 @@ from commands.questions import ask_once
 from commands.refusals import Refused
 from staff.models import Person
 from vessels.wording import date_words
+from workorders.guards import waits_for_the_end
 from workorders.models import Charge, Job
 from workorders.money import money_words
-from workorders.worth import worth_with
+from workorders.reckoning import rounded
+from workorders.worth import worth_of_jobs, worth_with
 
+MOST_NAMED = 4
+"""Charges of one act that are told by their names beside the largest."""
 MOST_SAID = 120
 """Signs of what somebody said that are told in a sentence."""
 
@@ -23,32 +28,71 @@ MOST_SAID = 120
 def stop_past_the_sum(by: Person, charge: Charge) -> None:
     """Stop a charge that brings the job past what the customer authorized and the shop allows on top; it is kept.
 
-    Where no sum stops it, one that brings the job past what was said to be likely is asked about once.
+    Where no sum stops it, one that brings the job past what was said to be likely is asked about once. A charge of an
+    act of several is looked at with all of them: see ``stop_touch_past_the_sum``.
 
     Raises:
         Refused: it does.
         Questions: it is asked about.
     """
+    if waits_for_the_end(charge):
+        return
     job = charge.job
+    standing = _standing_that_stops(job)
+    if standing is not None:
+        _refuse_past_the_sum(by, job, standing, worth_with(job, charge, currency=standing.currency), [charge])
+
+
+def stop_touch_past_the_sum(by: Person, job: Job) -> Callable[[Sequence[Charge]], None]:
+    """The same of an act of several charges: what the job comes to before it is compared with what after all of it."""
+    standing = _standing_that_stops(job)
+
+    def at_the_end(added: Sequence[Charge]) -> None:
+        if standing is not None and added:
+            now = Job.objects.get(pk=job.pk)
+            after = worth_of_jobs([now], currency=standing.currency)[now.pk]
+            _refuse_past_the_sum(by, now, standing, after, added)
+
+    return at_the_end
+
+
+def _standing_that_stops(job: Job) -> Standing | None:
+    """Where a job stands before a charge; None where nothing is compared with it."""
     if not Authorization.objects.filter(job=job, withdrawn_at=None).exists():
-        return
+        return None
     standing = standing_of(job)
+    return None if standing.limit.sum is None and standing.likely is None else standing
+
+
+def _refuse_past_the_sum(by: Person, job: Job, standing: Standing, after: Decimal, added: Sequence[Charge]) -> None:
     limit = standing.limit.sum
-    if limit is None and standing.likely is None:
-        return
-    after = worth_with(job, charge, currency=standing.currency)
     if limit is None:
         _ask_past_the_likely(job, standing, after)
         return
     if after > limit and after > standing.total:
         currency = standing.currency
+        most = max(added, key=lambda one: rounded(one.quantity * one.unit_price, currency))
         raise Refused(
             f"This brings the job to {money_words(after, currency)} with tax. {limit_words(standing)} Ask the customer "
             "again and note the answer under “Authorization” on the Lines tab, or have a manager go on with a reason.",
             once_undone=lambda: keep_stopped_charge(
-                by=by, job=job, line=charge.line, description=charge.description, after=after, limit=limit
+                by=by,
+                job=job,
+                line=most.line,
+                description=most.description,
+                after=after,
+                limit=limit,
+                with_it=with_it_words([one.description for one in added if one is not most]),
             ),
         )
+
+
+def with_it_words(descriptions: Sequence[str]) -> str:
+    """The other charges of an act by their names, the first few of them; empty where there is none."""
+    named = [f"“{one}”" for one in descriptions[:MOST_NAMED]]
+    if len(descriptions) > MOST_NAMED:
+        named.append(f"{len(descriptions) - MOST_NAMED} more")
+    return " and ".join(filter(None, [", ".join(named[:-1]), *named[-1:]]))
 
 
 def _ask_past_the_likely(job: Job, standing: Standing, after: Decimal) -> None:

@@ -96,6 +96,7 @@ class Stopped(NamedTuple):
     """A charge that was stopped, and who let it go where somebody did."""
 
     description: str
+    with_it: str
     before: Decimal
     after: Decimal
     limit: Decimal
@@ -107,7 +108,7 @@ class Stopped(NamedTuple):
 
 
 _STOPPED = """
-    SELECT one.description, one.before, one.after, one."limit", one.stopped_at, person.name AS by,
+    SELECT one.description, one.with_it, one.before, one.after, one."limit", one.stopped_at, person.name AS by,
            gone.noted_at AS gone_at, later.name AS gone_by, gone.reason
     FROM authorizations_stoppedcharge one JOIN staff_person person ON person.id = one.by_id
     LEFT JOIN authorizations_letgo gone ON gone.stopped_id = one.id
@@ -200,8 +201,8 @@ class _Told:
 
     def stopped(self, one: Stopped) -> Iterator[Step]:
         """A charge was stopped, and whether it was let go."""
-        stop = Stop(one.description, one.before, one.after, one.limit)
-        told = stop.words(self.currency) if self.sees_sums else f"“{one.description}” was stopped."
+        stop = Stop(one.description, one.before, one.after, one.limit, one.with_it)
+        told = stop.words(self.currency) if self.sees_sums else stop.title
         yield Step(one.stopped_at, "Charge stopped", one.by, told=told, **self.link)
         if one.gone_at is not None:
             told = f"“{one.description}”: nobody is asked about it."

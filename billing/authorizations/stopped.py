@@ -93,24 +93,30 @@ class Stop:
     before: Decimal
     after: Decimal
     limit: Decimal
+    with_it: str = ""
 
     @property
     def beyond(self) -> Decimal:
         """How far past the sum at which charges stop."""
         return self.after - self.limit
 
+    @property
+    def title(self) -> str:
+        """What was stopped, with the other charges of its act."""
+        return f"“{self.description}” was stopped{f', and with it {self.with_it}' if self.with_it else ''}."
+
     def words(self, currency: str) -> str:
         """The same in a sentence, with its sums."""
         before, after, limit = (money_words(one, currency) for one in (self.before, self.after, self.limit))
         return (
-            f"“{self.description}” was stopped. The job stood at {before} and would have come to {after} with tax, "
+            f"{self.title} The job stood at {before} and would have come to {after} with tax, "
             f"{money_words(self.beyond, currency)} past the {limit} at which charges stop."
         )
 
 
 def stop_of(row: StoppedCharge) -> Stop:
     """The sums of a row."""
-    return Stop(row.description, row.before, row.after, row.limit)
+    return Stop(row.description, row.before, row.after, row.limit, row.with_it)
 
 
 def last_of_each(found: Sequence[S]) -> dict[int, tuple[S, int]]:

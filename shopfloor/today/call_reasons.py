@@ -104,7 +104,7 @@ def _withdrawn(one: _WithoutAWord) -> Ask:
 
 
 _STOPPED = f"""
-    SELECT stop.id AS pk, stop.job_id, stop.description, stop.after, stop.stopped_at, person.name AS by
+    SELECT stop.id AS pk, stop.job_id, stop.description, stop.with_it, stop.after, stop.stopped_at, person.name AS by
     FROM authorizations_stoppedcharge stop JOIN workorders_job job ON job.id = stop.job_id
     JOIN staff_person person ON person.id = stop.by_id
     WHERE job.state IN ({OPEN_IN_SQL}) AND {OF_JOBS.format("job.id")} AND stop.id IN ({OPEN_STOPS})
@@ -116,6 +116,7 @@ class _Stopped(NamedTuple):
     pk: int
     job_id: int
     description: str
+    with_it: str
     after: Decimal
     stopped_at: datetime
     by: str
@@ -127,7 +128,10 @@ def _stopped(scope: Scope) -> list[Ask]:
     told = []
     for one, count in last_of_each(still_open(scope.first(found, "stopped charges"))).values():
         others = f" {count - 1} more {'was' if count == 2 else 'were'} stopped before." if count > 1 else ""
-        words = f"“{one.description}” was stopped on {day_words(one.stopped_at)}, entered by {one.by}: it would "
+        with_it = f", with {one.with_it}," if one.with_it else ""
+        words = (
+            f"“{one.description}”{with_it} was stopped on {day_words(one.stopped_at)}, entered by {one.by}: it would "
+        )
         words += f"have passed what was authorized. Ask for another word.{others}"
         told.append(Ask(one.job_id, f"stopped-{one.pk}", words, one.after, "it would come to, with tax"))
     return told

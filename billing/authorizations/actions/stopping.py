@@ -29,22 +29,28 @@ def keep_stopped_charge(
     description: str,
     after: Decimal,
     limit: Decimal,
+    with_it: str = "",
     entry_id: uuid.UUID | None = None,
 ) -> StoppedCharge | None:
     """Keep that a charge was stopped, once all that its act wrote is undone; None where nothing limits it any more.
 
-    ``after`` is what the job would have come to with it, ``limit`` where charges stopped, both with tax. The same that
-    is tried again while nobody was asked is kept once.
+    ``after`` is what the job would have come to after the whole act, ``limit`` where charges stopped, both with tax;
+    ``with_it`` names the other charges of that act. The same that is tried again while nobody was asked is kept once.
     """
+    job = Job.objects.get(pk=job.pk)  # the act may have changed the one at hand, and that is undone
     standing = standing_of(job)
     if standing.last is None:
         return None
-    same = open_stops().filter(job=job, line=line, description=description, after=after, limit=limit).first()
+    same = (
+        open_stops()
+        .filter(job=job, line=line, description=description, after=after, limit=limit, with_it=with_it)
+        .first()
+    )
     if same is not None:
         return same
     made = StoppedCharge.objects.create(
         job=job, line=line, last=standing.last, description=description, before=standing.total, after=after,
-        limit=limit, stopped_at=timezone.now(), by=by,
+        limit=limit, with_it=with_it, stopped_at=timezone.now(), by=by,
     )  # fmt: skip
     tell(total=[str(made.before), str(after)], limit=[str(limit), str(limit)])
     return made

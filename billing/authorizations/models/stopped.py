@@ -19,14 +19,15 @@ def _sum(label: str) -> models.DecimalField:  # type: ignore[type-arg]
 class StoppedCharge(models.Model):
     """A charge that was not put on a job: what it was, what the job would have come to, and where charges stopped.
 
-    ``before``, ``after`` and ``limit`` are with tax. ``after`` has the others of the same act in it, where several
-    were charged at once and this was the one that went too far.
+    ``before``, ``after`` and ``limit`` are with tax. Where several were charged in one act this is the largest of them,
+    ``with_it`` names the others, and ``after`` is after all of the act.
     """
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="stopped_charges")
     line = models.ForeignKey(JobLine, on_delete=models.PROTECT, related_name="+", null=True)
     last = models.ForeignKey(Authorization, on_delete=models.PROTECT, related_name="+")
     description = models.CharField(max_length=160)
+    with_it = models.CharField(max_length=800, default="", db_default="")
     before, after, limit = _sum("the job before"), _sum("the job with it"), _sum("where charges stop")
     stopped_at = models.DateTimeField(default=timezone.now)
     by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")

@@ -22,7 +22,7 @@ from staff.policy import Permission
 from staff.queries import shop_profile
 from workorders.actions import add_charge, change_job_discount, return_core, strike_charge
 from workorders.actions.checking import lock_job, refuse_ended
-from workorders.guards import comes_back_at_once, move_to_replacement
+from workorders.guards import comes_back_at_once, move_to_replacement, one_touch
 from workorders.labor.sold import move_hours
 from workorders.models import Charge, Job
 from workorders.reckoning import discount_of
@@ -64,21 +64,22 @@ def charge_estimate(
     with all_at_once():
         _ask_about_labor(job, left)
         _ask_about_declined(job, chosen)
-    if discount:
-        change_job_discount(
-            by=by, job=job, percent=estimate.discount_percent, amount=estimate.discount_amount, is_ahead=True
-        )
-    for one in changed:
-        for charge in one.voided:
-            strike_charge(by=by, charge=charge)
-    for line in left:
-        if line.core_back:
-            with comes_back_at_once():  # it takes no room of what was authorized
-                return_core(by=by, charge=_charge(by, job, line, shares))
-        else:
-            _charge(by, job, line, shares)
-    for one in changed:
-        _charge_change(by, job, estimate, one, shares)
+    with one_touch(by, job):
+        if discount:
+            change_job_discount(
+                by=by, job=job, percent=estimate.discount_percent, amount=estimate.discount_amount, is_ahead=True
+            )
+        for one in changed:
+            for charge in one.voided:
+                strike_charge(by=by, charge=charge)
+        for line in left:
+            if line.core_back:
+                with comes_back_at_once():  # it takes no room of what was authorized
+                    return_core(by=by, charge=_charge(by, job, line, shares))
+            else:
+                _charge(by, job, line, shares)
+        for one in changed:
+            _charge_change(by, job, estimate, one, shares)
     tell(charges=[None, str(len(left) + len(changed))])
     charged = {line.key for line in left} | {one.line.key for one in changed}
     tell_charged(by, estimate, charged | {one.key for one in chosen if one.is_option and one.left})

@@ -109,6 +109,7 @@ def test_an_act_of_several_keeps_one_and_nothing_of_itself(cast: Cast, job: Job)
         charge_estimate(by=cast.desk, estimate=made)
     one = StoppedCharge.objects.get()
     assert (one.description, one.before, one.after) == ("Fee 70", 10, 140)
+    assert stop_of(one).words("USD").startswith("“Fee 70” was stopped, and with it “Fee 60”. The job stood at $10.00")
     assert list(job.charges.values_list("description", flat=True)) == ["Launch"]
     with pytest.raises(Refused):
         both(cast, job)

@@ -11,7 +11,7 @@ from django.urls import reverse
 
 from billing.authorizations.actions import withdraw_authorization
 from billing.authorizations.answers import chosen, offer_of
-from billing.authorizations.models import DeferredWork
+from billing.authorizations.models import DeferredWork, StoppedCharge
 from billing.estimates.actions import (
     add_estimate_line,
     change_estimate_line,
@@ -27,6 +27,7 @@ from commands.questions import Questions, asking
 from commands.refusals import Refused
 from tests.billing.authorizations.test_answer_pages import fields_of, signed_in
 from tests.billing.authorizations.test_answers import Given, give, note
+from tests.billing.authorizations.test_stopped import note as authorize
 from tests.cast import Cast
 from workorders.actions import change_job_discount, strike_charge
 from workorders.models import Job
@@ -275,6 +276,7 @@ LEAK = {"kind": "labor", "description": "Find air leak", "quantity": D("3.35"), 
 STORAGE = {"kind": "fee", "description": "Storage", "feet": D(31), "days": 9, "unit_price": D("0.85")}
 LAUNCH = {"kind": "fee", "description": "Launch", "unit_price": D(60)}
 SUPPLIES = {"kind": "fee", "description": "Supplies", "percent": D(5), "percent_of": "both"}
+TENTH = {**SUPPLIES, "percent": D(10)}
 LABOR = {"kind": "labor", "description": "Seals", "quantity": D(2), "unit_price": D(100)}
 
 
@@ -468,3 +470,31 @@ def test_a_percentage_says_what_it_was_made_of_when_it_is_charged(cast: Cast, jo
     assert (fee.unit_price, len(fee.description)) == (D(20), 160)
     assert fee.description.startswith("SSS")
     assert fee.description.endswith("S… (5 % of $610.00 for everything but fees, at most $20.00)")
+
+
+def test_what_an_act_stopped_by_a_sum_would_come_to_is_told_of_all_of_it(cast: Cast, job: Job) -> None:
+    """Charged are 280 with a fee of 28 and a discount of 10 %; version 2 has an option of 20 and no discount.
+
+    The job stands at 277.20 and would come to 300 and 30: at no moment between are the sums told.
+    """
+    lines = ({"kind": "labor", "description": "Seals", "quantity": D(1), "unit_price": D(280)}, TENTH)
+    first_version(cast, job, *lines, discount_percent=D(10))
+    job.refresh_from_db()
+    authorize(cast, job, "300")
+    later = given_again(cast, job, ("Seals", {"unit_price": D(300)}), discount_percent=None)
+    with pytest.raises(Refused, match=r"This brings the job to \$330\.00 with tax\."):
+        charge_estimate(by=cast.desk, estimate=later)
+    one = StoppedCharge.objects.get()
+    assert (one.description, one.before, one.after) == ("Seals", D("277.20"), 330)
+    assert one.with_it == "“Supplies (10 % of $300.00 for labor and parts)”"
+    assert sums_on(job)[0] == ("Seals", D(1), D(280))
+
+
+def test_what_goes_through_as_a_whole_is_not_stopped_halfway(cast: Cast, job: Job) -> None:
+    """The new discount comes with the new charge: before it, the charge alone would have passed the sum."""
+    first_version(cast, job, LABOR)
+    authorize(cast, job, "210")
+    later = given_again(cast, job, ("Seals", {"quantity": D(3)}), discount_percent=D(40))
+    charge_estimate(by=cast.desk, estimate=later)
+    job.refresh_from_db()
+    assert job_sum(job, currency="USD").totals.total == 180

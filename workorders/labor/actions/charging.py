@@ -11,6 +11,7 @@ from staff.policy import Permission
 from staff.queries import shop_profile
 from workorders.actions.charges import add_charge
 from workorders.actions.checking import lock_job, refuse_ended
+from workorders.guards import one_touch
 from workorders.labor.models import Sold
 from workorders.labor.queries import job_labor
 from workorders.labor.reckoning import plain_hours
@@ -47,12 +48,13 @@ def charge_hours(
             f"{plain_hours(now).normalize():f} h now. Look at them, and charge them again."
         )
     before = counted_charges(stored)
-    for one in offered:
-        charge = add_charge(by=by, job=stored, kind=ChargeKind.LABOR, line=one.line, quantity=one.offered_hours)
-        Sold.objects.bulk_create(
-            Sold(charge=charge, root_id=stretch.root_id, stretch=stretch, minutes=stretch.minutes or 0)
-            for stretch in one.offered
-        )
+    with one_touch(by, stored):
+        for one in offered:
+            charge = add_charge(by=by, job=stored, kind=ChargeKind.LABOR, line=one.line, quantity=one.offered_hours)
+            Sold.objects.bulk_create(
+                Sold(charge=charge, root_id=stretch.root_id, stretch=stretch, minutes=stretch.minutes or 0)
+                for stretch in one.offered
+            )
     tell_total(stored, before, counted_charges(stored))
     tell(hours=[None, str(sum(one.offered_hours for one in offered))])
     return job
