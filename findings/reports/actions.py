@@ -17,8 +17,8 @@ from files.paper import signing
 from files.paper.codes import new_code
 from files.paper.drawing import Stationery
 from findings.reports import numbers, schema
-from findings.reports.blocking import missing_words
-from findings.reports.build import build_findings, findings_digest, issued_record, person_facts
+from findings.reports.blocking import changed_since_review, missing_words
+from findings.reports.build import build_findings, findings_digest, issued_record, person_facts, review_digest
 from findings.reports.cautions import NOT_INSPECTED
 from findings.reports.letters import unprintable
 from findings.reports.models import DraftState, IssuedReport, ReportDraft, ReportWithdrawal
@@ -82,7 +82,8 @@ def word_report(
     changed = apply_changes(draft, seen_version=seen_version, changes=changes, by=by)
     if changed and draft.state == DraftState.REVIEWED:
         draft.state, draft.reviewed_by, draft.reviewed_at = DraftState.DRAFTING, None, None
-        draft.save(update_fields=["state", "reviewed_by", "reviewed_at"])
+        draft.reviewed_digest = ""
+        draft.save(update_fields=["state", "reviewed_by", "reviewed_at", "reviewed_digest"])
     return draft
 
 
@@ -100,7 +101,12 @@ def review_report(*, by: Person, draft: ReportDraft, seen_version: int, entry_id
     _refuse_unless_open(stored)
     for missing in missing_words(stored):
         raise Refused(missing.sentence, fields={missing.field: missing.wanted})
-    changes = {"state": DraftState.REVIEWED, "reviewed_by": by, "reviewed_at": timezone.now()}
+    changes = {
+        "state": DraftState.REVIEWED,
+        "reviewed_by": by,
+        "reviewed_at": timezone.now(),
+        "reviewed_digest": review_digest(build_findings(stored)),
+    }
     apply_changes(draft, seen_version=seen_version, changes=changes, by=by)
     return draft
 
@@ -136,6 +142,8 @@ def sign_report(
     findings = build_findings(stored)
     if lacking := unprintable(findings):
         raise Refused(lacking)
+    if sentence := changed_since_review(stored, findings):
+        raise Refused(sentence)
     if findings_digest(findings) != seen:
         raise Refused("Something was logged or changed since you opened this page. Read the report again, then sign.")
     stored.sequence = _next_sequence(stored.job)
@@ -181,6 +189,7 @@ def cancel_signing(*, by: Person, draft: ReportDraft, entry_id: UUID | None = No
         raise Refused("This report is not being signed.")
     stored.state, stored.record, stored.sequence, stored.problem = DraftState.DRAFTING, "", None, ""
     stored.signer = stored.signing_since = stored.reviewed_by = stored.reviewed_at = None
+    stored.reviewed_digest = ""
     stored.version += 1
     stored.changed_by = by
     stored.save()

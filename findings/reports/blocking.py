@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from files.paper import signing
 from files.paper.drawing import Stationery
+from findings.reports.build import review_digest
 from findings.reports.letters import unprintable
-from findings.reports.models import ReportDraft
+from findings.reports.models import DraftState, ReportDraft
 from findings.reports.record import Findings
 from staff.models import ShopProfile
 from staff.queries import shop_profile
@@ -48,7 +49,19 @@ def blocks_of_shop(shop: ShopProfile) -> list[str]:
     return [said for said in (signing.why_no_certificate(), of_paper) if said]
 
 
-def blocks(findings: Findings) -> list[str]:
+def changed_since_review(draft: ReportDraft, findings: Findings) -> str:
+    """Why what was said to be correct has to be read again; empty where it is what was read, or nobody read it yet."""
+    if draft.state != DraftState.REVIEWED or not draft.reviewed_digest or draft.reviewed_by is None:
+        return ""
+    if review_digest(findings) == draft.reviewed_digest:
+        return ""
+    return (
+        f"Something was logged or changed since {draft.reviewed_by.name} reviewed it. Read it, and mark it as reviewed "
+        "again."
+    )
+
+
+def blocks(draft: ReportDraft, findings: Findings) -> list[str]:
     """A sentence for each thing that keeps a report with these findings from being signed, whoever signs."""
-    lacking = unprintable(findings)
-    return [*blocks_of_shop(shop_profile()), *([lacking] if lacking else [])]
+    said = (unprintable(findings), changed_since_review(draft, findings))
+    return [*blocks_of_shop(shop_profile()), *filter(None, said)]

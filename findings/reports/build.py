@@ -156,6 +156,11 @@ def findings_digest(findings: Findings) -> str:
     return hashlib.sha256(canonical_json(plain_facts(findings))).hexdigest()
 
 
+def review_digest(findings: Findings) -> str:
+    """A digest of what a reviewer says to be correct: all that the report says but of the review itself."""
+    return findings_digest(replace(findings, reviewer=None, reviewed_at=None))
+
+
 def lines_of(text: str) -> tuple[str, ...]:
     """The lines of a text, one thing each."""
     return tuple(line.strip() for line in text.splitlines() if line.strip())

@@ -77,6 +77,7 @@ class ReportDraft(Versioned):
     started_at = models.DateTimeField(default=timezone.now, editable=False)
     reviewed_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", null=True)
     reviewed_at = models.DateTimeField(null=True)
+    reviewed_digest = models.CharField(max_length=64, blank=True, editable=False)
     signer = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+", null=True)
     signing_since = models.DateTimeField(null=True)
     sequence = models.PositiveSmallIntegerField(null=True)

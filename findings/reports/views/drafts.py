@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST
 from commands.envelope import together, was_done
 from files.paper.drawing import Stationery
 from findings.reports import actions, queries
-from findings.reports.blocking import blocks, missing_words
+from findings.reports.blocking import blocks, changed_since_review, missing_words
 from findings.reports.build import build_findings, draft_record, findings_digest, recommendations_of
 from findings.reports.forms import SignForm, WordsForm
 from findings.reports.gaps import gaps
@@ -92,14 +92,15 @@ def _still_open(draft: ReportDraft | None, work: Job) -> dict[str, Any]:
     And what visual findings recommend, which is in the report without being typed.
     """
     if draft is None or not draft.may_be_worded:
-        return {"gaps": [], "unwritten": [], "blocked": [], "recommended": []}
+        return {"gaps": [], "unwritten": [], "blocked": [], "recommended": [], "is_outdated": False}
     findings = build_findings(draft)
     unwritten = [one.sentence for one in missing_words(draft)]
     typed = set(recommendations_of(draft))
     return {
         "gaps": gaps(findings, work),
         "unwritten": unwritten,
-        "blocked": blocks(findings),
+        "blocked": blocks(draft, findings),
+        "is_outdated": bool(changed_since_review(draft, findings)),
         "recommended": [one for one in findings.recommendations if one not in typed],
     }
 
@@ -183,7 +184,7 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
         second_person_missing=actions.second_person_missing(draft, by),
         gaps=gaps(record.findings, work),
         unwritten=[one.sentence for one in missing_words(draft)],
-        blocked=blocks(record.findings),
+        blocked=blocks(draft, record.findings),
         paper=paper_of(record, logo_png=stationery.logo_png),
     )
 

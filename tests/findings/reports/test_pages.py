@@ -136,7 +136,7 @@ def test_findings_that_changed_meanwhile_are_shown_anew(cast, job, owner):
     story.scan(cast, 13, 789, [story.seen(story.LEAN)], job=job)
     answer = owner.post(url, {"seen": seen, "password": PASSWORD})
     assert answer.status_code == 422
-    assert b"since you opened this page" in answer.content
+    assert b"Something was logged or changed since Tomas Reef reviewed it." in answer.content
     assert b"P0171" in answer.content
     assert answer.context["form"]["seen"].value() != seen
 

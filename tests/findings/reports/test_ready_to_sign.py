@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from findings.reports import actions
 from tests.findings.reports import scene
@@ -66,6 +69,35 @@ def test_what_can_be_signed_is_called_ready(cast, job, settings):
     page = page_of(cast.manager, "reports:sign", job.number)
     assert BLOCKED not in page
     assert "Sign and issue" in page
+
+
+def test_what_came_after_the_review_is_reviewed_before_it_is_signed(cast, job, settings):
+    """The paper says who reviewed the findings: nobody did that of what was logged or corrected later."""
+    draft = scene.reviewed(cast, job)
+    scene.story.scan(cast, 13, 789, [scene.story.seen(scene.story.LEAN)], job=job)
+    said = f"Something was logged or changed since {cast.tech.name} reviewed it."
+    for person in (cast.tech, cast.manager, cast.owner):
+        page = page_of(person, "reports:job", job.number)
+        assert said in page
+        assert "ready to sign" not in page
+        assert "Review it again" in page
+    page = page_of(cast.manager, "reports:sign", job.number)
+    assert said in page
+    assert "Sign and issue" not in page
+    draft.refresh_from_db()
+    again = actions.review_report(by=cast.tech, draft=draft, seen_version=draft.version)
+    assert (again.reviewed_by, again.state) == (cast.tech, "reviewed")
+    page = page_of(cast.manager, "reports:job", job.number)
+    assert READY in page
+    assert BLOCKED not in page
+
+
+def test_a_review_stands_as_long_as_nothing_changes(cast, job, settings, monkeypatch):
+    """What a report says does not depend on the day on which somebody looks."""
+    scene.reviewed(cast, job)
+    later = timezone.now() + timedelta(days=400)
+    monkeypatch.setattr(timezone, "now", lambda: later)
+    assert READY in page_of(cast.manager, "reports:job", job.number)
 
 
 def test_who_needs_a_second_person_is_not_offered_a_signature(cast, job):
