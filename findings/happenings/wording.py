@@ -14,6 +14,11 @@ def one_line(text: str) -> str:
     return " ".join(text.split())
 
 
+def bare(text: str) -> str:
+    """A text as it is compared with another: on one line, without its period, in lower case."""
+    return one_line(text).rstrip(".").casefold()
+
+
 def ended(text: str) -> str:
     """A sentence with its period, whatever the person ended it with."""
     text = text.strip()

@@ -8,7 +8,7 @@ from findings.happenings.models import SettingSort
 from findings.happenings.queries import function_tests_of, recommended_by_findings, visual_findings_of
 from findings.happenings.setting_words import SORTS, consent_words, with_unit
 from findings.happenings.standing import told_on
-from findings.happenings.wording import lasted_words, recommended_words
+from findings.happenings.wording import bare, lasted_words, recommended_words
 from findings.reports.record import FunctionTestFacts, Recommendation, SettingFacts, VisualFacts
 from findings.reports.source import Source, authors_before, witnesses
 from workorders.models import Job
@@ -85,9 +85,9 @@ def with_those_of_findings(typed: Iterable[Recommendation], job: Job) -> Iterato
     """What was typed into the draft, then what the visual findings of the job recommend and nobody typed."""
     there = list(typed)
     yield from there
-    said = {(one.urgency, one.text.casefold()) for one in there}
+    said = {(one.urgency, bare(one.text)) for one in there}
     for finding in recommended_by_findings(job):
         words = recommended_words(finding)
-        if not {(finding.severity, words.casefold()), (finding.severity, finding.recommendation.casefold())} & said:
-            said.add((finding.severity, words.casefold()))
+        if not {(finding.severity, bare(one)) for one in (words, finding.recommendation)} & said:
+            said.add((finding.severity, bare(words)))
             yield Recommendation(urgency=finding.severity, text=words)

@@ -16,7 +16,7 @@ from commands.refusals import Refused
 from findings.faults.models import Fault
 from findings.faults.queries import faults_of_vessel
 from findings.happenings.queries import recommended_by_findings
-from findings.happenings.wording import recommended_words
+from findings.happenings.wording import bare, recommended_words
 from findings.reports.build import recommendations_of
 from findings.reports.models import ReportDraft
 from staff.models import Person
@@ -125,9 +125,9 @@ def recommended(job: Job) -> dict[str, int | None]:
     draft = ReportDraft.objects.filter(job=job).order_by("-pk").first()
     typed = recommendations_of(draft) if draft is not None else []
     found: dict[str, int | None] = {one.text: None for one in typed if one.urgency != WATCH}
-    there = {words.casefold() for words in found}
+    there = {bare(words) for words in found}
     for finding in recommended_by_findings(job):
-        if finding.severity != WATCH and finding.recommendation.casefold() not in there:
+        if finding.severity != WATCH and bare(finding.recommendation) not in there:
             found.setdefault(recommended_words(finding), finding.entry.engine_id)
     return found
 

@@ -277,11 +277,11 @@ def test_what_it_recommends_is_said_with_its_place(cast: Cast, job: Job) -> None
 def test_it_stands_in_the_report_with_its_recommendation(cast: Cast, job: Job) -> None:
     log(cast, job, happened_at=at(1))
     log(cast, open_job(cast), place="Of another job")
-    draft = ReportDraft.objects.create(job=job, started_by=cast.tech, soon="Replace the hose.\nWax it")
+    draft = ReportDraft.objects.create(job=job, started_by=cast.tech, soon="replace  the hose\nWax it")
     found = build_findings(draft)
     [one] = found.visual
     assert (one.place, one.severity, one.by, one.engine) == (HOSE["place"], "Repair soon", "Tomas Reef", "Port")
-    assert [said.text for said in found.recommendations] == ["Replace the hose.", "Wax it"]  # typed already
+    assert [said.text for said in found.recommendations] == ["replace  the hose", "Wax it"]  # typed already
     draft.soon = ""
     assert [(said.urgency, said.text) for said in build_findings(draft).recommendations] == [
         ("soon", "Replace the hose (Raw-water hose at the pump, port engine)")

@@ -11,7 +11,7 @@ import pytest
 from django.apps import apps
 from django.core.management import CommandError, call_command
 from django.db import transaction
-from django.db.models import F, Max
+from django.db.models import Count, F, Max
 from django.test import Client
 from django.utils import timezone
 
@@ -24,8 +24,10 @@ from billing.invoices.queries.balances import gaps_of, held_of_everybody, open_i
 from commands.models import Command
 from findings.canlogs.models import CanLog
 from findings.faults.models import Fault, Scan
+from findings.happenings.standing import standing_protections
 from findings.readings.models import Reading
 from findings.reports.models import IssuedReport, ReportDraft
+from findings.reports.record import from_json
 from shopfloor.demo.stage import Stage
 from staff.doors.models import AccountEvent
 from staff.models import Person
@@ -264,6 +266,18 @@ def test_a_correction_is_written_once_it_is_done_and_proven() -> None:
     ]
     assert len(written) > 50
     assert [job for at, before, job in written if at <= before] == []
+
+
+def test_what_else_was_found_and_done_is_of_each_kind() -> None:
+    kinds = ("visual-finding", "function-test", "setting-changed", "setting-set-back")
+    entries = LogEntry.objects.filter(kind__in=kinds)
+    counts = dict(entries.values_list("kind").annotate(Count("pk")).order_by())
+    assert counts == dict(zip(kinds, (3, 3, 3, 1), strict=True))
+    saffron, marguerite = Vessel.objects.get(name="Saffron Sky"), Vessel.objects.get(name="Marguerite")
+    assert [one.setting for one in standing_protections(saffron)] == ["Low fuel alarm, helm display"]
+    assert standing_protections(marguerite) == []  # the one there was set back
+    told = from_json(IssuedReport.objects.latest("sequence").record).findings
+    assert (len(told.visual), len(told.tests), len(told.settings)) == (2, 2, 1)
 
 
 def test_one_job_has_a_can_log_and_what_was_logged_from_it() -> None:
