@@ -43,6 +43,7 @@
 -- step authorizations.0004_stopped_charges
 -- step authorizations.0005_papers_that_are_kept
 -- step authorizations.0006_time_and_materials
+-- step authorizations.0007_taxes_of_answers
 -- step calendar.0001_initial
 -- step calendar.0002_events_as_written
 -- step calls.0001_initial
@@ -62,6 +63,15 @@
 -- step faults.0007_codes_of_the_older_data_link
 -- step faults.0008_days_of_an_engine_that_ran
 -- step faults.0009_codes_of_another_kind
+-- step faults.0010_a_permanent_copy_alone
+-- step faults.0011_cleared_again
+-- step faults.0012_back_between_two_scans
+-- step vessels.0005_codes_of_the_older_data_link
+-- step happenings.0001_visual_findings
+-- step happenings.0002_function_tests
+-- step happenings.0003_settings
+-- step workorders.0009_core_charges
+-- step workorders.0010_moves_in_time
 -- step invoices.0001_initial
 -- step invoices.0002_drawn_papers
 -- step invoices.0003_papers_by_day
@@ -71,12 +81,12 @@
 -- step invoices.0007_write_off_on_no_invoice
 -- step invoices.0008_credits_over_nothing
 -- step invoices.0009_country_of_kosovo
+-- step invoices.0010_still_to_invoice
 -- step jobparts.0001_initial
 -- step jobparts.0002_deliveries_of_an_order
 -- step mfa.0001_initial
 -- step mfa.0002_authenticator_timestamps
 -- step mfa.0003_authenticator_type_uniq
--- step vessels.0005_codes_of_the_older_data_link
 -- step readings.0001_initial
 -- step readings.0002_saved_sheets
 -- step readings.0003_learned_names
@@ -97,8 +107,6 @@
 -- step upkeep.0002_letters
 -- step upkeep.0003_judgments
 -- step upkeep.0004_the_kit_of_a_plan
--- step workorders.0009_core_charges
--- step workorders.0010_moves_in_time
 CREATE FUNCTION public._pgtrigger_should_ignore(trigger_name name) RETURNS boolean
     LANGUAGE plpgsql
     AS $$
@@ -355,6 +363,21 @@ CREATE FUNCTION public.pgtrigger_no_change_02cef() RETURNS trigger
                     RETURN NULL;
                 END;
             $$;
+CREATE FUNCTION public.pgtrigger_no_change_040a9() RETURNS trigger
+    LANGUAGE plpgsql
+    AS $$
+                
+                BEGIN
+                    IF ("public"._pgtrigger_should_ignore(TG_NAME) IS TRUE) THEN
+                        IF (TG_OP = 'DELETE') THEN
+                            RETURN OLD;
+                        ELSE
+                            RETURN NEW;
+                        END IF;
+                    END IF;
+                    RETURN NULL;
+                END;
+            $$;
 CREATE FUNCTION public.pgtrigger_no_change_048ec() RETURNS trigger
     LANGUAGE plpgsql
     AS $$
@@ -371,6 +394,21 @@ CREATE FUNCTION public.pgtrigger_no_change_048ec() RETURNS trigger
                 END;
             $$;
 CREATE FUNCTION public.pgtrigger_no_change_0734b() RETURNS trigger
+    LANGUAGE plpgsql
+    AS $$
+                
+                BEGIN
+                    IF ("public"._pgtrigger_should_ignore(TG_NAME) IS TRUE) THEN
+                        IF (TG_OP = 'DELETE') THEN
+                            RETURN OLD;
+                        ELSE
+                            RETURN NEW;
+                        END IF;
+                    END IF;
+                    RETURN NULL;
+                END;
+            $$;
+CREATE FUNCTION public.pgtrigger_no_change_094a7() RETURNS trigger
     LANGUAGE plpgsql
     AS $$
                 
@@ -850,6 +888,21 @@ CREATE FUNCTION public.pgtrigger_no_change_be580() RETURNS trigger
                     RETURN NULL;
                 END;
             $$;
+CREATE FUNCTION public.pgtrigger_no_change_c30a6() RETURNS trigger
+    LANGUAGE plpgsql
+    AS $$
+                
+                BEGIN
+                    IF ("public"._pgtrigger_should_ignore(TG_NAME) IS TRUE) THEN
+                        IF (TG_OP = 'DELETE') THEN
+                            RETURN OLD;
+                        ELSE
+                            RETURN NEW;
+                        END IF;
+                    END IF;
+                    RETURN NULL;
+                END;
+            $$;
 CREATE FUNCTION public.pgtrigger_no_change_c70e7() RETURNS trigger
     LANGUAGE plpgsql
     AS $$
@@ -881,6 +934,21 @@ CREATE FUNCTION public.pgtrigger_no_change_d1d39() RETURNS trigger
                 END;
             $$;
 CREATE FUNCTION public.pgtrigger_no_change_d7af9() RETURNS trigger
+    LANGUAGE plpgsql
+    AS $$
+                
+                BEGIN
+                    IF ("public"._pgtrigger_should_ignore(TG_NAME) IS TRUE) THEN
+                        IF (TG_OP = 'DELETE') THEN
+                            RETURN OLD;
+                        ELSE
+                            RETURN NEW;
+                        END IF;
+                    END IF;
+                    RETURN NULL;
+                END;
+            $$;
+CREATE FUNCTION public.pgtrigger_no_change_d7b08() RETURNS trigger
     LANGUAGE plpgsql
     AS $$
                 
@@ -1000,6 +1068,21 @@ CREATE FUNCTION public.pgtrigger_no_change_fa332() RETURNS trigger
                     RETURN NULL;
                 END;
             $$;
+CREATE FUNCTION public.pgtrigger_no_change_fac7e() RETURNS trigger
+    LANGUAGE plpgsql
+    AS $$
+                
+                BEGIN
+                    IF ("public"._pgtrigger_should_ignore(TG_NAME) IS TRUE) THEN
+                        IF (TG_OP = 'DELETE') THEN
+                            RETURN OLD;
+                        ELSE
+                            RETURN NEW;
+                        END IF;
+                    END IF;
+                    RETURN NULL;
+                END;
+            $$;
 CREATE FUNCTION public.pgtrigger_no_change_fcfc7() RETURNS trigger
     LANGUAGE plpgsql
     AS $$
@@ -1091,6 +1174,21 @@ CREATE FUNCTION public.pgtrigger_no_truncate_0a287() RETURNS trigger
                 END;
             $$;
 CREATE FUNCTION public.pgtrigger_no_truncate_0d612() RETURNS trigger
+    LANGUAGE plpgsql
+    AS $$
+                
+                BEGIN
+                    IF ("public"._pgtrigger_should_ignore(TG_NAME) IS TRUE) THEN
+                        IF (TG_OP = 'DELETE') THEN
+                            RETURN OLD;
+                        ELSE
+                            RETURN NEW;
+                        END IF;
+                    END IF;
+                    RETURN NULL;
+                END;
+            $$;
+CREATE FUNCTION public.pgtrigger_no_truncate_12489() RETURNS trigger
     LANGUAGE plpgsql
     AS $$
                 
@@ -1225,7 +1323,37 @@ CREATE FUNCTION public.pgtrigger_no_truncate_2a00f() RETURNS trigger
                     RETURN NULL;
                 END;
             $$;
+CREATE FUNCTION public.pgtrigger_no_truncate_31d3b() RETURNS trigger
+    LANGUAGE plpgsql
+    AS $$
+                
+                BEGIN
+                    IF ("public"._pgtrigger_should_ignore(TG_NAME) IS TRUE) THEN
+                        IF (TG_OP = 'DELETE') THEN
+                            RETURN OLD;
+                        ELSE
+                            RETURN NEW;
+                        END IF;
+                    END IF;
+                    RETURN NULL;
+                END;
+            $$;
 CREATE FUNCTION public.pgtrigger_no_truncate_3b4b2() RETURNS trigger
+    LANGUAGE plpgsql
+    AS $$
+                
+                BEGIN
+                    IF ("public"._pgtrigger_should_ignore(TG_NAME) IS TRUE) THEN
+                        IF (TG_OP = 'DELETE') THEN
+                            RETURN OLD;
+                        ELSE
+                            RETURN NEW;
+                        END IF;
+                    END IF;
+                    RETURN NULL;
+                END;
+            $$;
+CREATE FUNCTION public.pgtrigger_no_truncate_3dd72() RETURNS trigger
     LANGUAGE plpgsql
     AS $$
                 
@@ -1466,6 +1594,21 @@ CREATE FUNCTION public.pgtrigger_no_truncate_87437() RETURNS trigger
                 END;
             $$;
 CREATE FUNCTION public.pgtrigger_no_truncate_964c8() RETURNS trigger
+    LANGUAGE plpgsql
+    AS $$
+                
+                BEGIN
+                    IF ("public"._pgtrigger_should_ignore(TG_NAME) IS TRUE) THEN
+                        IF (TG_OP = 'DELETE') THEN
+                            RETURN OLD;
+                        ELSE
+                            RETURN NEW;
+                        END IF;
+                    END IF;
+                    RETURN NULL;
+                END;
+            $$;
+CREATE FUNCTION public.pgtrigger_no_truncate_9c19c() RETURNS trigger
     LANGUAGE plpgsql
     AS $$
                 
@@ -1765,6 +1908,21 @@ CREATE FUNCTION public.pgtrigger_no_truncate_ed22c() RETURNS trigger
                     RETURN NULL;
                 END;
             $$;
+CREATE FUNCTION public.pgtrigger_no_truncate_f4684() RETURNS trigger
+    LANGUAGE plpgsql
+    AS $$
+                
+                BEGIN
+                    IF ("public"._pgtrigger_should_ignore(TG_NAME) IS TRUE) THEN
+                        IF (TG_OP = 'DELETE') THEN
+                            RETURN OLD;
+                        ELSE
+                            RETURN NEW;
+                        END IF;
+                    END IF;
+                    RETURN NULL;
+                END;
+            $$;
 CREATE FUNCTION public.pgtrigger_no_truncate_f71a1() RETURNS trigger
     LANGUAGE plpgsql
     AS $$
@@ -2004,6 +2162,7 @@ CREATE TABLE public.authorizations_authorization (
     signature_size bigint,
     is_open boolean NOT NULL,
     likely numeric(11,2),
+    taxes jsonb,
     CONSTRAINT authorization_drawn_has_its_signature CHECK (((NOT ((how)::text = 'drawn'::text)) OR ((NOT ((signature_sha256)::text = ''::text)) AND (NOT (sheet = ''::text))))),
     CONSTRAINT authorization_withdrawn_by_somebody CHECK ((((withdrawn_at IS NULL) AND (withdrawn_by_id IS NULL)) OR ((withdrawn_at IS NOT NULL) AND (withdrawn_by_id IS NOT NULL)))),
     CONSTRAINT authorizations_authorization_picture_size_check CHECK ((picture_size >= 0)),
@@ -2546,6 +2705,7 @@ CREATE TABLE public.faults_episode (
     opening_id uuid NOT NULL,
     fault_id bigint NOT NULL,
     work_id uuid,
+    may_be_comeback boolean NOT NULL,
     CONSTRAINT faults_episode_number_check CHECK ((number >= 0)),
     CONSTRAINT faults_episode_turn_check CHECK ((turn >= 0))
 );
@@ -2639,6 +2799,50 @@ ALTER TABLE public.faults_workonfault ALTER COLUMN id ADD GENERATED BY DEFAULT A
     NO MINVALUE
     NO MAXVALUE
     CACHE 1
+);
+CREATE TABLE public.happenings_endedchange (
+    id bigint NOT NULL,
+    back_id uuid NOT NULL,
+    change_id uuid NOT NULL
+);
+ALTER TABLE public.happenings_endedchange ALTER COLUMN id ADD GENERATED BY DEFAULT AS IDENTITY (
+    SEQUENCE NAME public.happenings_endedchange_id_seq
+    START WITH 1
+    INCREMENT BY 1
+    NO MINVALUE
+    NO MAXVALUE
+    CACHE 1
+);
+CREATE TABLE public.happenings_functiontest (
+    entry_id uuid NOT NULL,
+    operated character varying(160) NOT NULL,
+    lasted numeric(7,1),
+    lasted_unit character varying(3) NOT NULL,
+    verdict character varying(16) NOT NULL
+);
+CREATE TABLE public.happenings_settingback (
+    entry_id uuid NOT NULL,
+    value character varying(80) NOT NULL,
+    change_id uuid NOT NULL
+);
+CREATE TABLE public.happenings_settingchange (
+    entry_id uuid NOT NULL,
+    setting character varying(160) NOT NULL,
+    sort character varying(10) NOT NULL,
+    before character varying(80) NOT NULL,
+    after character varying(80) NOT NULL,
+    unit character varying(20) NOT NULL,
+    authority character varying(160) NOT NULL,
+    consent_by character varying(120) NOT NULL,
+    consent_on date,
+    consent_how character varying(10) NOT NULL,
+    first_id uuid
+);
+CREATE TABLE public.happenings_visualfinding (
+    entry_id uuid NOT NULL,
+    place character varying(160) NOT NULL,
+    severity character varying(16) NOT NULL,
+    recommendation character varying(400) NOT NULL
 );
 CREATE TABLE public.instruments_calibration (
     id bigint NOT NULL,
@@ -2838,6 +3042,9 @@ ALTER TABLE public.invoices_invoicedcharge ALTER COLUMN id ADD GENERATED BY DEFA
     NO MINVALUE
     NO MAXVALUE
     CACHE 1
+);
+CREATE TABLE public.invoices_lefttoinvoice (
+    job_id bigint NOT NULL
 );
 CREATE TABLE public.invoices_loosewriteoff (
     id bigint NOT NULL,
@@ -4255,6 +4462,16 @@ ALTER TABLE ONLY public.faults_workdone
     ADD CONSTRAINT faults_workdone_pkey PRIMARY KEY (entry_id);
 ALTER TABLE ONLY public.faults_workonfault
     ADD CONSTRAINT faults_workonfault_pkey PRIMARY KEY (id);
+ALTER TABLE ONLY public.happenings_endedchange
+    ADD CONSTRAINT happenings_endedchange_pkey PRIMARY KEY (id);
+ALTER TABLE ONLY public.happenings_functiontest
+    ADD CONSTRAINT happenings_functiontest_pkey PRIMARY KEY (entry_id);
+ALTER TABLE ONLY public.happenings_settingback
+    ADD CONSTRAINT happenings_settingback_pkey PRIMARY KEY (entry_id);
+ALTER TABLE ONLY public.happenings_settingchange
+    ADD CONSTRAINT happenings_settingchange_pkey PRIMARY KEY (entry_id);
+ALTER TABLE ONLY public.happenings_visualfinding
+    ADD CONSTRAINT happenings_visualfinding_pkey PRIMARY KEY (entry_id);
 ALTER TABLE ONLY public.instruments_calibration
     ADD CONSTRAINT instruments_calibration_pkey PRIMARY KEY (id);
 ALTER TABLE ONLY public.instruments_instrument
@@ -4291,6 +4508,8 @@ ALTER TABLE ONLY public.invoices_invoicedcharge
     ADD CONSTRAINT invoices_invoicedcharge_charge_id_key UNIQUE (charge_id);
 ALTER TABLE ONLY public.invoices_invoicedcharge
     ADD CONSTRAINT invoices_invoicedcharge_pkey PRIMARY KEY (id);
+ALTER TABLE ONLY public.invoices_lefttoinvoice
+    ADD CONSTRAINT invoices_lefttoinvoice_pkey PRIMARY KEY (job_id);
 ALTER TABLE ONLY public.invoices_loosewriteoff
     ADD CONSTRAINT invoices_loosewriteoff_pkey PRIMARY KEY (id);
 ALTER TABLE ONLY public.invoices_loosewriteoff
@@ -4329,6 +4548,8 @@ ALTER TABLE ONLY public.authorizations_deferredwork
     ADD CONSTRAINT one_deferral_of_a_piece UNIQUE (authorization_id, key);
 ALTER TABLE ONLY public.reports_reportdraft
     ADD CONSTRAINT one_draft_per_report_number UNIQUE (job_id, sequence);
+ALTER TABLE ONLY public.happenings_endedchange
+    ADD CONSTRAINT one_ending_per_change UNIQUE (back_id, change_id);
 ALTER TABLE ONLY public.vessels_logentry
     ADD CONSTRAINT one_entry_per_position UNIQUE (vessel_id, "position");
 ALTER TABLE ONLY public.faults_episode
@@ -4644,6 +4865,10 @@ CREATE INDEX faults_workonfault_work_id_59ee709b ON public.faults_workonfault US
 CREATE INDEX fitted_number_start ON public.jobparts_partfitted USING btree (upper(replace(replace((number)::text, '-'::text, ''::text), ' '::text, ''::text)) text_pattern_ops);
 CREATE INDEX fitted_old_serial ON public.jobparts_partfitted USING btree (upper(replace(replace((old_serial)::text, '-'::text, ''::text), ' '::text, ''::text)) text_pattern_ops);
 CREATE INDEX fitted_serial_start ON public.jobparts_partfitted USING btree (upper(replace(replace((serial)::text, '-'::text, ''::text), ' '::text, ''::text)) text_pattern_ops);
+CREATE INDEX happenings_endedchange_back_id_bb73120b ON public.happenings_endedchange USING btree (back_id);
+CREATE INDEX happenings_endedchange_change_id_2c6a57bc ON public.happenings_endedchange USING btree (change_id);
+CREATE INDEX happenings_settingback_change_id_d381d02a ON public.happenings_settingback USING btree (change_id);
+CREATE INDEX happenings_settingchange_first_id_cdf716df ON public.happenings_settingchange USING btree (first_id);
 CREATE INDEX instruments_calibration_added_by_id_ee7686ea ON public.instruments_calibration USING btree (added_by_id);
 CREATE INDEX instruments_calibration_instrument_id_3d1f9b0c ON public.instruments_calibration USING btree (instrument_id);
 CREATE INDEX instruments_calibration_struck_by_id_5e4dbd52 ON public.instruments_calibration USING btree (struck_by_id);
@@ -4933,10 +5158,14 @@ CREATE TRIGGER pgtrigger_no_change_0207c BEFORE DELETE OR UPDATE ON public.fault
 COMMENT ON TRIGGER pgtrigger_no_change_0207c ON public.faults_workonfault IS 'c1deac6211bbe0d0faae5815f022351d2e69783b';
 CREATE TRIGGER pgtrigger_no_change_02cef BEFORE DELETE OR UPDATE ON public.workorders_jobchange FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_change_02cef ON public.workorders_jobchange IS '5adb8a6f688f64708a151475049d359a050f3203';
+CREATE TRIGGER pgtrigger_no_change_040a9 BEFORE DELETE OR UPDATE ON public.happenings_visualfinding FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
+COMMENT ON TRIGGER pgtrigger_no_change_040a9 ON public.happenings_visualfinding IS 'b28f960cc5c0793b27571406bcfea3548a656844';
 CREATE TRIGGER pgtrigger_no_change_048ec BEFORE UPDATE ON public.readings_speclimit FOR EACH ROW WHEN (((old.begun_at IS DISTINCT FROM new.begun_at) OR (old.begun_by_id IS DISTINCT FROM new.begun_by_id) OR (old.card_id IS DISTINCT FROM new.card_id) OR ((old.condition)::text IS DISTINCT FROM (new.condition)::text) OR (old.high IS DISTINCT FROM new.high) OR (old.id IS DISTINCT FROM new.id) OR (old.low IS DISTINCT FROM new.low) OR (old.near_percent IS DISTINCT FROM new.near_percent) OR (old.nominal IS DISTINCT FROM new.nominal) OR ((old.page)::text IS DISTINCT FROM (new.page)::text) OR (old.parameter_id IS DISTINCT FROM new.parameter_id) OR (old.replaces_id IS DISTINCT FROM new.replaces_id) OR ((old.source)::text IS DISTINCT FROM (new.source)::text) OR ((old.unit)::text IS DISTINCT FROM (new.unit)::text))) EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_change_048ec ON public.readings_speclimit IS '68329dedc8a38b4febddd43f32c75eb522eaec42';
 CREATE TRIGGER pgtrigger_no_change_0734b BEFORE DELETE OR UPDATE ON public.faults_clear FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_change_0734b ON public.faults_clear IS 'a0b03fb644cbbbbcb17a69d7e66cc2a5f411e510';
+CREATE TRIGGER pgtrigger_no_change_094a7 BEFORE DELETE OR UPDATE ON public.happenings_endedchange FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
+COMMENT ON TRIGGER pgtrigger_no_change_094a7 ON public.happenings_endedchange IS 'ca0f527d25792d7624e9fa1fba22b97afffbbfa0';
 CREATE TRIGGER pgtrigger_no_change_0f1d2 BEFORE DELETE OR UPDATE ON public.invoices_creditedcharge FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_change_0f1d2 ON public.invoices_creditedcharge IS 'c1c5536dda1eb0894fd68278779ba260626b03c5';
 CREATE TRIGGER pgtrigger_no_change_266a7 BEFORE DELETE OR UPDATE ON public.jobparts_partfitted FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
@@ -4999,12 +5228,16 @@ CREATE TRIGGER pgtrigger_no_change_b577d BEFORE DELETE OR UPDATE ON public.repor
 COMMENT ON TRIGGER pgtrigger_no_change_b577d ON public.reports_reportwithdrawal IS '5d8d63bf712e24bd72d70e28cb183c4ba924cb11';
 CREATE TRIGGER pgtrigger_no_change_be580 BEFORE DELETE OR UPDATE ON public.readings_cardwords FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_change_be580 ON public.readings_cardwords IS 'a2986a2f030e4ff7c2ab87a6a2a19cbf498a8515';
+CREATE TRIGGER pgtrigger_no_change_c30a6 BEFORE DELETE OR UPDATE ON public.happenings_settingchange FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
+COMMENT ON TRIGGER pgtrigger_no_change_c30a6 ON public.happenings_settingchange IS '4cc4b015aa449aabef09bf7415c1b791f8dc73c7';
 CREATE TRIGGER pgtrigger_no_change_c70e7 BEFORE DELETE OR UPDATE ON public.authorizations_authorizationpaper FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_change_c70e7 ON public.authorizations_authorizationpaper IS 'adf7a21a7005df88478672329aae9f3308cad954';
 CREATE TRIGGER pgtrigger_no_change_d1d39 BEFORE DELETE OR UPDATE ON public.workorders_jobmove FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_change_d1d39 ON public.workorders_jobmove IS 'a1c22ee1f5902edcbf38fc2a46fd2d2c6d8235e0';
 CREATE TRIGGER pgtrigger_no_change_d7af9 BEFORE DELETE OR UPDATE ON public.upkeep_reminder FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_change_d7af9 ON public.upkeep_reminder IS '6a03c5a57ab717ec783f89951e97c0f3cfbcff43';
+CREATE TRIGGER pgtrigger_no_change_d7b08 BEFORE DELETE OR UPDATE ON public.happenings_functiontest FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
+COMMENT ON TRIGGER pgtrigger_no_change_d7b08 ON public.happenings_functiontest IS '322ab959b6f58ceecd1fd03035df4a3df5868f4c';
 CREATE TRIGGER pgtrigger_no_change_e35b2 BEFORE DELETE OR UPDATE ON public.upkeep_servicedone FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_change_e35b2 ON public.upkeep_servicedone IS '222f374e430d66bbc5c80b5bb84568fea171e9fd';
 CREATE TRIGGER pgtrigger_no_change_e967e BEFORE DELETE OR UPDATE ON public.vessels_loganchor FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
@@ -5019,6 +5252,8 @@ CREATE TRIGGER pgtrigger_no_change_f3b7f BEFORE DELETE OR UPDATE ON public.autho
 COMMENT ON TRIGGER pgtrigger_no_change_f3b7f ON public.authorizations_stoppedcharge IS '5024e9c079e71666b73400ef216f01c429c8d227';
 CREATE TRIGGER pgtrigger_no_change_fa332 BEFORE DELETE OR UPDATE ON public.invoices_writeoff FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_change_fa332 ON public.invoices_writeoff IS '844aec1f34d4c6ce4f39c53cffb103451d69c61e';
+CREATE TRIGGER pgtrigger_no_change_fac7e BEFORE DELETE OR UPDATE ON public.happenings_settingback FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
+COMMENT ON TRIGGER pgtrigger_no_change_fac7e ON public.happenings_settingback IS 'cac4177e4d3accd2ad81297e5d5d1aa1e39452f4';
 CREATE TRIGGER pgtrigger_no_change_fcfc7 BEFORE DELETE OR UPDATE ON public.appointments_appointmentchange FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_change_fcfc7 ON public.appointments_appointmentchange IS '16cfbff13655b0de3a226c522b18ab9bd2cb8f04';
 CREATE TRIGGER pgtrigger_no_delete_2a067 BEFORE DELETE ON public.workorders_stretch FOR EACH ROW EXECUTE FUNCTION public.garboard_append_only();
@@ -5033,6 +5268,8 @@ CREATE TRIGGER pgtrigger_no_truncate_0a287 BEFORE TRUNCATE ON public.invoices_lo
 COMMENT ON TRIGGER pgtrigger_no_truncate_0a287 ON public.invoices_loosewriteoff IS '6cad6b4bf78975bab592ca216a79854b4b012f6f';
 CREATE TRIGGER pgtrigger_no_truncate_0d612 BEFORE TRUNCATE ON public.upkeep_reminder FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_truncate_0d612 ON public.upkeep_reminder IS '7574cadfba9c72077913235d747f6600f5407444';
+CREATE TRIGGER pgtrigger_no_truncate_12489 BEFORE TRUNCATE ON public.happenings_endedchange FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
+COMMENT ON TRIGGER pgtrigger_no_truncate_12489 ON public.happenings_endedchange IS '72a4d7f6be0f6eee7510ce7b067a1e21d01fbf9a';
 CREATE TRIGGER pgtrigger_no_truncate_12f2d BEFORE TRUNCATE ON public.vessels_detailschange FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_truncate_12f2d ON public.vessels_detailschange IS 'f8facfd21529133dd0b01cb816ec4c7169e8cf97';
 CREATE TRIGGER pgtrigger_no_truncate_13e7a BEFORE TRUNCATE ON public.vessels_unitidentification FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
@@ -5049,8 +5286,12 @@ CREATE TRIGGER pgtrigger_no_truncate_25d6f BEFORE TRUNCATE ON public.faults_clea
 COMMENT ON TRIGGER pgtrigger_no_truncate_25d6f ON public.faults_clear IS 'ccc5861d0b37540b82de960a4b6d38b5fdadabd6';
 CREATE TRIGGER pgtrigger_no_truncate_2a00f BEFORE TRUNCATE ON public.faults_scan FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_truncate_2a00f ON public.faults_scan IS '4b770df148e4a4e95241eb463c60f73ae854ffc2';
+CREATE TRIGGER pgtrigger_no_truncate_31d3b BEFORE TRUNCATE ON public.happenings_settingchange FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
+COMMENT ON TRIGGER pgtrigger_no_truncate_31d3b ON public.happenings_settingchange IS 'b9e983b6bb65c97bd8ed54a6aaef5ca5b87757e9';
 CREATE TRIGGER pgtrigger_no_truncate_3b4b2 BEFORE TRUNCATE ON public.reports_reportwithdrawal FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_truncate_3b4b2 ON public.reports_reportwithdrawal IS 'f5bd3134ea4394828fa20186b3db4be9d6cca9c3';
+CREATE TRIGGER pgtrigger_no_truncate_3dd72 BEFORE TRUNCATE ON public.happenings_visualfinding FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
+COMMENT ON TRIGGER pgtrigger_no_truncate_3dd72 ON public.happenings_visualfinding IS 'cad29239144b3aeb00809ba860959adeb7022b55';
 CREATE TRIGGER pgtrigger_no_truncate_42890 BEFORE TRUNCATE ON public.upkeep_reminderwish FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_truncate_42890 ON public.upkeep_reminderwish IS 'c53b9fa88ddd7843c7f45bd4ba05a7cae47c9244';
 CREATE TRIGGER pgtrigger_no_truncate_4b2e2 BEFORE TRUNCATE ON public.faults_workonfault FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
@@ -5083,6 +5324,8 @@ CREATE TRIGGER pgtrigger_no_truncate_87437 BEFORE TRUNCATE ON public.readings_ca
 COMMENT ON TRIGGER pgtrigger_no_truncate_87437 ON public.readings_cardwords IS '099b6fb3f2c50690c263d27e7a9d97c00cf290ca';
 CREATE TRIGGER pgtrigger_no_truncate_964c8 BEFORE TRUNCATE ON public.vessels_unitfitting FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_truncate_964c8 ON public.vessels_unitfitting IS '78eef27d4ad7bf04de365c9a47b89f102ab271d4';
+CREATE TRIGGER pgtrigger_no_truncate_9c19c BEFORE TRUNCATE ON public.happenings_settingback FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
+COMMENT ON TRIGGER pgtrigger_no_truncate_9c19c ON public.happenings_settingback IS '8a59f3e88a7b58e3774ca6098287f81b1b6a7d96';
 CREATE TRIGGER pgtrigger_no_truncate_a0634 BEFORE TRUNCATE ON public.readings_sheetversion FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_truncate_a0634 ON public.readings_sheetversion IS '5014072c7e9b8cacf84f3ac77175a7c25e5ea83e';
 CREATE TRIGGER pgtrigger_no_truncate_a507a BEFORE TRUNCATE ON public.reports_issuedreport FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
@@ -5121,6 +5364,8 @@ CREATE TRIGGER pgtrigger_no_truncate_ec69e BEFORE TRUNCATE ON public.readings_re
 COMMENT ON TRIGGER pgtrigger_no_truncate_ec69e ON public.readings_reading IS '827bd4cb4ff9856f54dcecd27d8dc13af1c0b25e';
 CREATE TRIGGER pgtrigger_no_truncate_ed22c BEFORE TRUNCATE ON public.upkeep_servicedone FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_truncate_ed22c ON public.upkeep_servicedone IS '77d8d81fbe685f47a0f1ab898e6e443524fa7dea';
+CREATE TRIGGER pgtrigger_no_truncate_f4684 BEFORE TRUNCATE ON public.happenings_functiontest FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
+COMMENT ON TRIGGER pgtrigger_no_truncate_f4684 ON public.happenings_functiontest IS '310578cd60e9ebb96025f2f3cbaa5b8b076aa88e';
 CREATE TRIGGER pgtrigger_no_truncate_f71a1 BEFORE TRUNCATE ON public.vessels_hourreading FOR EACH STATEMENT EXECUTE FUNCTION public.garboard_append_only();
 COMMENT ON TRIGGER pgtrigger_no_truncate_f71a1 ON public.vessels_hourreading IS 'ac22960865921851f6b83cddeef5409174a9c1db';
 CREATE TRIGGER pgtrigger_only_derived_40373 BEFORE UPDATE ON public.workorders_sold FOR EACH ROW WHEN (((old.id IS DISTINCT FROM new.id) OR (old.charge_id IS DISTINCT FROM new.charge_id) OR (old.root_id IS DISTINCT FROM new.root_id) OR (old.stretch_id IS DISTINCT FROM new.stretch_id) OR (old.minutes IS DISTINCT FROM new.minutes) OR (old.freed_at IS NOT NULL))) EXECUTE FUNCTION public.garboard_append_only();
@@ -5297,6 +5542,22 @@ ALTER TABLE ONLY public.faults_workonfault
     ADD CONSTRAINT faults_workonfault_fault_id_3f27df35_fk_faults_fault_id FOREIGN KEY (fault_id) REFERENCES public.faults_fault(id) DEFERRABLE INITIALLY DEFERRED;
 ALTER TABLE ONLY public.faults_workonfault
     ADD CONSTRAINT faults_workonfault_work_id_59ee709b_fk_faults_workdone_entry_id FOREIGN KEY (work_id) REFERENCES public.faults_workdone(entry_id) DEFERRABLE INITIALLY DEFERRED;
+ALTER TABLE ONLY public.happenings_endedchange
+    ADD CONSTRAINT happenings_endedchan_back_id_bb73120b_fk_happening FOREIGN KEY (back_id) REFERENCES public.happenings_settingback(entry_id) DEFERRABLE INITIALLY DEFERRED;
+ALTER TABLE ONLY public.happenings_endedchange
+    ADD CONSTRAINT happenings_endedchan_change_id_2c6a57bc_fk_happening FOREIGN KEY (change_id) REFERENCES public.happenings_settingchange(entry_id) DEFERRABLE INITIALLY DEFERRED;
+ALTER TABLE ONLY public.happenings_functiontest
+    ADD CONSTRAINT happenings_functiont_entry_id_32899221_fk_vessels_l FOREIGN KEY (entry_id) REFERENCES public.vessels_logentry(id) DEFERRABLE INITIALLY DEFERRED;
+ALTER TABLE ONLY public.happenings_settingback
+    ADD CONSTRAINT happenings_settingba_change_id_d381d02a_fk_happening FOREIGN KEY (change_id) REFERENCES public.happenings_settingchange(entry_id) DEFERRABLE INITIALLY DEFERRED;
+ALTER TABLE ONLY public.happenings_settingback
+    ADD CONSTRAINT happenings_settingback_entry_id_6cdefc7c_fk_vessels_logentry_id FOREIGN KEY (entry_id) REFERENCES public.vessels_logentry(id) DEFERRABLE INITIALLY DEFERRED;
+ALTER TABLE ONLY public.happenings_settingchange
+    ADD CONSTRAINT happenings_settingch_entry_id_df91d03d_fk_vessels_l FOREIGN KEY (entry_id) REFERENCES public.vessels_logentry(id) DEFERRABLE INITIALLY DEFERRED;
+ALTER TABLE ONLY public.happenings_settingchange
+    ADD CONSTRAINT happenings_settingch_first_id_cdf716df_fk_happening FOREIGN KEY (first_id) REFERENCES public.happenings_settingchange(entry_id) DEFERRABLE INITIALLY DEFERRED;
+ALTER TABLE ONLY public.happenings_visualfinding
+    ADD CONSTRAINT happenings_visualfin_entry_id_dc64badd_fk_vessels_l FOREIGN KEY (entry_id) REFERENCES public.vessels_logentry(id) DEFERRABLE INITIALLY DEFERRED;
 ALTER TABLE ONLY public.instruments_calibration
     ADD CONSTRAINT instruments_calibrat_instrument_id_3d1f9b0c_fk_instrumen FOREIGN KEY (instrument_id) REFERENCES public.instruments_instrument(id) DEFERRABLE INITIALLY DEFERRED;
 ALTER TABLE ONLY public.instruments_calibration
@@ -5337,6 +5598,8 @@ ALTER TABLE ONLY public.invoices_invoicedcharge
     ADD CONSTRAINT invoices_invoicedcha_charge_id_e7280728_fk_workorder FOREIGN KEY (charge_id) REFERENCES public.workorders_charge(id) DEFERRABLE INITIALLY DEFERRED;
 ALTER TABLE ONLY public.invoices_invoicedcharge
     ADD CONSTRAINT invoices_invoicedcha_invoice_id_d0993da3_fk_invoices_ FOREIGN KEY (invoice_id) REFERENCES public.invoices_invoice(id) DEFERRABLE INITIALLY DEFERRED;
+ALTER TABLE ONLY public.invoices_lefttoinvoice
+    ADD CONSTRAINT invoices_lefttoinvoice_job_id_b1818b36_fk_workorders_job_id FOREIGN KEY (job_id) REFERENCES public.workorders_job(id) DEFERRABLE INITIALLY DEFERRED;
 ALTER TABLE ONLY public.invoices_loosewriteoff
     ADD CONSTRAINT invoices_loosewriteo_customer_id_2ecbcf97_fk_vessels_c FOREIGN KEY (customer_id) REFERENCES public.vessels_customer(id) DEFERRABLE INITIALLY DEFERRED;
 ALTER TABLE ONLY public.invoices_loosewriteoff
