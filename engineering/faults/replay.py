@@ -181,6 +181,8 @@ class _Replay:
         last = self._episodes[-1]
         last.closing = last.again = last.shown = self._clear = None
         self._state = FaultState.STORED
+        if len(self._earlier) + len(self._episodes) > 1:
+            self._state = FaultState.NOT_FIXED_YET if last.not_fixed_yet else FaultState.RETURNED
         self._go_on(seen)
 
     def _open(self, seen: Seen, gap: Gap) -> None:

@@ -2,6 +2,7 @@
 
 from datetime import UTC, datetime, timedelta, timezone
 from decimal import Decimal
+from types import UnionType
 
 import pytest
 from hypothesis import given
@@ -520,24 +521,52 @@ def _apart(start: Evidence, end: Evidence) -> tuple[Decimal | None, int]:
     return hours, (end.at - start.at).days
 
 
+def _has_real(lines: list[Evidence], start: int, end: int) -> bool:
+    """Whether more than the permanent copy was listed in these lines."""
+    return any(isinstance(line, Seen) and line.status is not PERMANENT for line in lines[start:end])
+
+
+def _end_by_hand(lines: list[Evidence], start: int) -> tuple[int | None, set[int]]:
+    """The line that ends an episode. A clear ends nothing where the copy, all that was listed, is listed next.
+
+    Also the lines in between, when it stood as cleared: work then was not about what was there by the record.
+    """
+    between: set[int] = set()
+
+    def next_of(kinds: type | UnionType, after: int) -> int | None:
+        return next((n for n in range(after + 1, len(lines)) if isinstance(lines[n], kinds)), None)
+
+    end = next_of(Cleared | Absent, start)
+    while end is not None and isinstance(lines[end], Cleared) and not _has_real(lines, start, end):
+        told = next_of(Seen | Absent, end)
+        if told is None or isinstance(lines[told], Absent) or _has_real(lines, told, told + 1):
+            break
+        between |= set(range(end, told))
+        end = next_of(Cleared | Absent, told)
+    return end, between
+
+
 def _by_hand(evidence: list[Evidence]) -> dict[str, object]:
     """The state table read anew, without the program's words: each episode by its first and last lines."""
     lines = sorted(evidence, key=lambda line: line.at)
     real = [n for n, line in enumerate(lines) if isinstance(line, Seen) and line.status is not PERMANENT]
     first = next((n for n, line in enumerate(lines) if isinstance(line, Seen)), None)
     starts, ends = [], []
+    cleared_then: set[int] = set()
     at = first
     while at is not None:
         starts.append(at)
-        end = next((n for n in range(at, len(lines)) if isinstance(lines[n], Cleared | Absent)), None)
+        end, between = _end_by_hand(lines, at)
+        cleared_then |= between
         if end is None:
             break
         ends.append(end)
-        at = next((n for n in real if n > end), None)
+        back = real if _has_real(lines, at, end) else [n for n, line in enumerate(lines) if isinstance(line, Seen)]
+        at = next((n for n in back if n > end), None)
     clocks = []
     for start, end in zip(starts, ends, strict=False):
         last_seen = max([n for n in real if start <= n < end], default=start)
-        works = [n for n in range(last_seen, end) if isinstance(lines[n], Worked)]
+        works = [n for n in range(last_seen, end) if isinstance(lines[n], Worked) and n not in cleared_then]
         found_gone = isinstance(lines[end], Absent)
         clocks.append((lines[works[-1]] if found_gone and works else lines[end], not found_gone or bool(works)))
     is_open = len(starts) > len(ends)
