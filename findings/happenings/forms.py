@@ -107,7 +107,7 @@ class VisualForm(HappeningForm):
         max_length=400,
         required=False,
         label="What should be done",
-        help_text="It stands in the report’s recommendations, and is offered to the estimate.",
+        help_text="It stands in the report’s recommendations; a repair is also offered to the estimate.",
     )
     field_order = ("engine", "place", "text", "severity", "recommendation", "hours", "happened_at")
 

@@ -25,9 +25,14 @@ def ended(text: str) -> str:
     return text if text.endswith((".", "!", "?", "…")) else f"{text}."
 
 
+def named(text: str) -> str:
+    """A thing as it is named within a sentence, without the period or colon that a person ended it with."""
+    return text.rstrip(" .:;,") or text
+
+
 def visual_summary(place: str, severity: str, recommendation: str) -> str:
     """The entry's line: "Raw-water hose: repair soon. Recommended: replace both hoses."."""
-    said = f"{place}: {Severity(severity).label.lower()}."
+    said = f"{named(place)}: {Severity(severity).label.lower()}."
     return f"{said} Recommended: {ended(recommendation)}" if recommendation else said
 
 
@@ -39,7 +44,7 @@ def lasted_words(lasted: Decimal | None, unit: str) -> str:
 def driven_summary(operated: str, lasted: Decimal | None, unit: str, verdict: str) -> str:
     """The entry's line: "Bilge blower, for 2 min: worked."; without how long where nobody said."""
     how_long = lasted_words(lasted, unit)
-    return f"{operated}{f', for {how_long}' if how_long else ''}: {Verdict(verdict).label.lower()}."
+    return f"{named(operated)}{f', for {how_long}' if how_long else ''}: {Verdict(verdict).label.lower()}."
 
 
 def recommended_words(finding: VisualFinding) -> str:

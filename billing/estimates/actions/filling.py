@@ -66,7 +66,7 @@ def fill_estimate(
 
 _NOTHING = {
     Source.CONCERNS: "Every concern of the job has a line on the estimate.",
-    Source.RECOMMENDATIONS: "Nothing is recommended on this job that is not on the estimate.",
+    Source.RECOMMENDATIONS: "No repair is recommended on this job that is not on the estimate.",
     Source.FAULTS: "No fault is open on this boat that is not on the estimate.",
     Source.KIT: "This kit has no lines.",
 }

@@ -265,7 +265,7 @@ def test_what_it_recommends_goes_to_the_estimate_in_one_touch(cast: Cast, job: J
         "Find the leak (Bilge)": None,
         "Replace the hose (Raw-water hose at the pump, port engine)": job.lines.get(),
     }
-    with pytest.raises(Refused, match="Nothing is recommended on this job that is not on the estimate"):
+    with pytest.raises(Refused, match="No repair is recommended on this job that is not on the estimate"):
         fill_estimate(by=cast.desk, estimate=estimate, source=Source.RECOMMENDATIONS)
 
 
