@@ -118,7 +118,10 @@ def charge(request: HttpRequest, number: int, revision: int) -> HttpResponse:
     if request.method == "POST":
         done = accepted(form, lambda: charge_estimate(by=signed_in(request), estimate=estimate, **form.answers()))
         if done is not None:
-            messages.success(request, f"What was selected of the {str(estimate).lower()} is charged.")
+            said = f"What was selected of the {str(estimate).lower()} is charged."
+            if not any(one.is_offered for one in found):
+                said = f"The discount on the job is that of the {str(estimate).lower()} now."
+            messages.success(request, said)
             return redirect(f"{reverse('workorders:lines', args=[number])}#charges")
     context = {
         "job": estimate.job,

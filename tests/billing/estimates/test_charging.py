@@ -396,6 +396,17 @@ def test_the_discount_of_the_later_version_becomes_the_jobs(
     assert job_sum(job, currency="USD").totals.total == later.total
 
 
+def test_where_only_the_discount_is_another_that_is_what_is_said(cast: Cast, job: Job) -> None:
+    first_version(cast, job, LABOR)
+    given_again(cast, job, discount_amount=D(30))
+    client, at = signed_in(cast.desk), reverse("estimates:charge", args=[job.number, 2])
+    answer = client.post(at, fields_of(client.get(at).content), follow=True)
+    text = " ".join(lxml.html.fromstring(answer.content.decode()).text_content().split())
+    assert f"The discount on the job is that of the estimate {job.number}, version 2 now." in text
+    job.refresh_from_db()
+    assert job_sum(job, currency="USD").totals.total == D(170)
+
+
 def test_a_discount_that_somebody_gave_by_hand_stays(cast: Cast, job: Job) -> None:
     first_version(cast, job, LABOR)
     change_job_discount(by=cast.desk, job=job, amount=D(20))
