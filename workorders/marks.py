@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 from typing import Any
 
 from staff.policy import Permission, may
@@ -28,12 +29,14 @@ class Marking:
     """Who marks charges: ``columns`` to read with them, ``mark`` of one, and ``told`` what stands under their total.
 
     ``told`` gets the job, its sum and the currency, and answers what ``template`` shows; None where there is nothing.
+    ``total`` gets the same and answers what the job comes to, where that is not the total of its charges.
     """
 
     columns: Mapping[str, Any] = field(default_factory=dict)
     mark: Callable[[Charge], Mark | None] = lambda _: None
     template: str = ""
     told: Callable[[Job, JobSum, str], Any] = lambda *_: None
+    total: Callable[[Job, JobSum, str], Decimal | None] = lambda *_: None
     permission: Permission = Permission.SEE_PRICES
 
 
@@ -63,6 +66,15 @@ def mark_each(every: Sequence[Charge]) -> None:
         found = (marking.mark(one) for marking in _MARKINGS)
         one.mark = next((mark for mark in found if mark is not None), None)  # type: ignore[attr-defined]
         one.is_again = one.pk in again  # type: ignore[attr-defined]
+
+
+def total_of(job: Job, charges: JobSum, currency: str) -> Decimal:
+    """What a job comes to whose charges were read with ``columns``: as ``workorders.worth`` tells it of many."""
+    for one in _MARKINGS:
+        total = one.total(job, charges, currency)
+        if total is not None:
+            return total
+    return charges.totals.total
 
 
 def told(reader: Any, job: Job, charges: JobSum, currency: str) -> list[tuple[str, Any]]:

@@ -10,6 +10,7 @@ from billing.authorizations.guarding import limit_words, words_without_sums
 from billing.authorizations.queries import Standing, standing_of
 from staff.policy import Permission
 from staff.requests import signed_in
+from workorders.marks import total_of
 from workorders.models import Job
 from workorders.sections import known_sum
 
@@ -28,9 +29,8 @@ def on_lines(request: HttpRequest, job: Job) -> OnLines:
     """What was authorized and what is left of it."""
     shop, person = request.shop, signed_in(request)  # type: ignore[attr-defined]
     summed = known_sum(request, job)
-    # What is invoiced counts as it was invoiced: the charges of the page do not tell that.
-    is_told = summed is not None and not any(getattr(one, "mark", None) for one in summed.every)
-    standing = standing_of(job, shop, total=summed.totals.total if summed is not None and is_told else None)
+    total = total_of(job, summed, shop.currency) if summed is not None else None
+    standing = standing_of(job, shop, total=total)
     sees_sums = person.may(Permission.SEE_PRICES)
     words = limit_words(standing) if sees_sums else words_without_sums(standing)
     return OnLines(standing, words, sees_sums, job.is_open and person.may(Permission.SET_PRICES))

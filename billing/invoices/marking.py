@@ -73,6 +73,22 @@ class Told:
 
 def told(job: Job, charges: JobSum, currency: str) -> Told | None:
     """The invoices of a job's charges, and what is not invoiced; None where nothing was, or money was another."""
+    found, discount = _standing(job, charges, currency)
+    if found is None or not found.differs:
+        return found
+    read: list[Any] = list(charges.every)
+    by_invoice = {invoice.pk: [one for one in read if one.on_invoice == invoice.pk] for invoice in found.invoices}
+    return replace(found, why=causes(charges, by_invoice, discount, currency))
+
+
+def total(job: Job, charges: JobSum, currency: str) -> Decimal | None:
+    """What a job comes to of which anything was invoiced: by its invoices, and the rest as of today."""
+    found, _ = _standing(job, charges, currency)
+    return None if found is None else found.in_all
+
+
+def _standing(job: Job, charges: JobSum, currency: str) -> tuple[Told | None, Decimal]:
+    """The same without why, and what of the job's discount is on no invoice yet."""
     read: list[Any] = list(charges.every)
     invoices = {
         one.on_invoice: ShownInvoice(one.on_invoice, one.invoice_number, one.invoice_total, one.invoice_credited)
@@ -80,12 +96,9 @@ def told(job: Job, charges: JobSum, currency: str) -> Told | None:
         if one.on_invoice is not None
     }
     if not invoices or any(one.on_invoice and one.invoice_currency != currency for one in read):
-        return None
+        return None, NOTHING
     rest = [one for one in read if one.on_invoice is None and not one.is_struck]
     sums = priced(job, rest, currency=currency, rules=charges.rules).sums if rest else None
     rest_sum = sums.total if sums else NOTHING
     found = Told(sorted(invoices.values(), key=lambda one: one.pk), rest, rest_sum, charges.totals.total)
-    if not found.differs:
-        return found
-    by_invoice = {pk: [one for one in read if one.on_invoice == pk] for pk in invoices}
-    return replace(found, why=causes(charges, by_invoice, sums.discount if sums else NOTHING, currency))
+    return found, sums.discount if sums else NOTHING

@@ -23,7 +23,12 @@ def set_up() -> None:
     worth.register(worth.Frozen(is_invoiced, as_invoiced))
     marks.register(
         marks.Marking(
-            marking.COLUMNS, marking.mark, "billing/invoices/on_lines.html", marking.told, Permission.SEE_MONEY
+            marking.COLUMNS,
+            marking.mark,
+            "billing/invoices/on_lines.html",
+            marking.told,
+            marking.total,
+            Permission.SEE_MONEY,
         )
     )
     register_section(Section("billing/invoices/on_customer.html", on_customer, 10, permission=Permission.SEE_MONEY))

@@ -74,5 +74,5 @@ def test_the_strip_on_today(invoices, cast, role: str, monkeypatch):
     is_told = role != "tech"
     assert ("Invoices overdue" in page, "$25.01 in all" in page) == (is_told, is_told)
     assert ("Credit of $20.00 is not used yet." in page) == is_told
-    asked = [one["sql"] for one in queries.captured_queries if "invoices_invoice" in one["sql"]]
+    asked = [one["sql"] for one in queries.captured_queries if "invoices_openinvoice" in one["sql"]]
     assert len(asked) == is_told
