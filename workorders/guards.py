@@ -20,6 +20,7 @@ OfCharge = Callable[[Person, Charge], None]
 OfPrice = Callable[[Job], bool]
 OfMove = Callable[[Person, Job, JobState], None]
 OfAgain = Callable[[Charge, Charge], None]
+OfChanged = Callable[[Person, Job], None]
 OfTouch = Callable[[Person, Job], Callable[[Sequence[Charge]], None]]
 """Called before anything is written; what it answers is called at the end, with the charges that were added."""
 
@@ -29,6 +30,7 @@ _moving: Providers[OfMove] = Providers()
 _prices: Providers[OfPrice] = Providers()
 _again: Providers[OfAgain] = Providers()
 _touches: Providers[OfTouch] = Providers()
+_followers: Providers[OfChanged] = Providers()
 _touch: ContextVar[list[Charge] | None] = ContextVar("touch", default=None)
 _comes_back: ContextVar[bool] = ContextVar("comes_back", default=False)
 
@@ -44,18 +46,18 @@ def comes_back_at_once() -> Iterator[None]:
 
 
 @contextmanager
-def one_touch(by: Person, job: Job) -> Iterator[None]:
+def one_touch(by: Person, job: Job) -> Iterator[bool]:
     """Charges of a job are added and voided in one act: what the job comes to is looked at once, when all is written.
 
-    Within another one it is part of that.
+    Within another one it is part of that, and what is answered is False.
     """
     if _touch.get() is not None:
-        yield
+        yield False
         return
     ends = [guard(by, job) for guard in _touches]
     token = _touch.set([])
     try:
-        yield
+        yield True
         added = _touch.get() or []
     finally:
         _touch.reset(token)
@@ -75,6 +77,17 @@ def waits_for_the_end(charge: Charge) -> bool:
 def around_a_touch(guard: OfTouch) -> None:
     """Have a guard look at an act of several charges as a whole."""
     _touches.register(guard)
+
+
+def when_charges_change(followed: OfChanged) -> None:
+    """Have other charges follow when one of a job is voided, or charged again."""
+    _followers.register(followed)
+
+
+def let_follow(by: Person, job: Job) -> None:
+    """Let the charges follow that rest on others of a job, in the act that voids one or charges it again."""
+    for followed in _followers:
+        followed(by, job)
 
 
 def before_adding(guard: OfCharge) -> None:

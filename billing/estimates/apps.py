@@ -11,6 +11,7 @@ class EstimatesConfig(AppConfig):
 
     def ready(self) -> None:
         """Make the job's tab and the kept papers known, and that an estimate that was given is a price."""
+        from billing.estimates.actions.following import follow
         from billing.estimates.queries import has_given_sum, kept_papers
         from billing.estimates.tasks import DRAW_ESTIMATE
         from commands import background
@@ -29,4 +30,5 @@ class EstimatesConfig(AppConfig):
         )
         background.register(DRAW_ESTIMATE)
         references.register("estimates", kept_papers)
+        guards.when_charges_change(follow)
         guards.counts_as_a_price(has_given_sum)

@@ -22,7 +22,7 @@ from staff.policy import Permission
 from staff.queries import shop_profile
 from web.versions import apply_changes
 from workorders.actions.checking import lock_job, refuse_ended, refuse_unsound
-from workorders.guards import ask_before_adding, ask_before_striking, move_to_replacement
+from workorders.guards import ask_before_adding, ask_before_striking, let_follow, move_to_replacement, one_touch
 from workorders.labor.sold import move_hours
 from workorders.models import Charge, Job, JobLine
 from workorders.money import ChargeKind, amount, money_words, step_of
@@ -104,7 +104,7 @@ def add_charge(
 
 @command("strike_charge", needs=Permission.SET_PRICES, writes_to="charge.job.vessel")
 def strike_charge(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = None) -> Charge:
-    """Void a charge of a job. It stays visible, struck through, and is not counted."""
+    """Void a charge of a job. It stays visible, struck through, and is not counted; what is a share of it follows."""
     stored = lock_job(charge.job)
     charge.refresh_from_db()
     if charge.is_struck:
@@ -112,13 +112,20 @@ def strike_charge(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = No
     refuse_ended(stored)
     _refuse_returned(charge)
     ask_before_striking(by, charge)
-    void(by=by, job=stored, charges=[charge])
+    before = counted_charges(stored)
+    with one_touch(by, stored) as is_whole:
+        void(by=by, job=stored, charges=[charge])
+        if is_whole:
+            let_follow(by, stored)
+    tell_total(stored, before, counted_charges(stored))
     return charge
 
 
 @command("charge_again", needs=Permission.SET_PRICES, writes_to="charge.job.vessel")
 def charge_again(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = None) -> Charge:
     """Put a charge that was voided or credited on the job once more, as it was, with its hours and its fitted part.
+
+    What is a share of it follows.
 
     Raises:
         Refused: it counts, it was charged again already, its hours or its part stand in another charge, the job is
@@ -131,25 +138,30 @@ def charge_again(*, by: Person, charge: Charge, entry_id: uuid.UUID | None = Non
         raise Refused(f"“{old}” was charged again already.")
     if old.core_of is not None:
         raise Refused(f"“{old}” gives a core charge back: note the return beside that charge.")
-    new = add_charge(
-        by=by,
-        job=old.job,
-        kind=old.kind,
-        line=old.line,
-        description=old.description,
-        quantity=old.quantity,
-        unit_price=old.unit_price,
-        taxable=old.taxable,
-        part=old.part,
-        discount_percent=old.discount_percent,
-        discount_amount=old.discount_amount,
-        is_core=old.is_core,
-        entry_id=entry_id,
-    )
-    new.again_of, new.origin = old, old.origin
-    new.save(update_fields=["again_of", "origin"])
-    move_hours(old, new)
-    move_to_replacement(old, new)
+    before = counted_charges(old.job)
+    with one_touch(by, old.job) as is_whole:
+        new = add_charge(
+            by=by,
+            job=old.job,
+            kind=old.kind,
+            line=old.line,
+            description=old.description,
+            quantity=old.quantity,
+            unit_price=old.unit_price,
+            taxable=old.taxable,
+            part=old.part,
+            discount_percent=old.discount_percent,
+            discount_amount=old.discount_amount,
+            is_core=old.is_core,
+            entry_id=entry_id,
+        )
+        new.again_of, new.origin = old, old.origin
+        new.save(update_fields=["again_of", "origin"])
+        move_hours(old, new)
+        move_to_replacement(old, new)
+        if is_whole:
+            let_follow(by, old.job)
+    tell_total(old.job, before, counted_charges(old.job))
     return new
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Collection, Mapping, Sequence
 from decimal import Decimal
+from typing import Any
 from uuid import UUID
 
 from billing.estimates.answered import tell_charged
@@ -79,14 +80,14 @@ def charge_estimate(
             else:
                 _charge(by, job, line, shares)
         for one in changed:
-            _charge_change(by, job, estimate, one, shares)
+            charge_change(by, job, estimate, one, shares)
     tell(charges=[None, str(len(left) + len(changed))])
     charged = {line.key for line in left} | {one.line.key for one in changed}
     tell_charged(by, estimate, charged | {one.key for one in chosen if one.is_option and one.left})
     return job
 
 
-def _charge_change(by: Person, job: Job, estimate: Estimate, one: Raised, shares: Mapping[UUID, Share]) -> None:
+def charge_change(by: Person, job: Job, estimate: Estimate, one: Raised, shares: Mapping[UUID, Share]) -> None:
     """Charge what brings a line to its sum in this version; hours and a fitted part go along with it."""
     if not one.rest:
         return
@@ -195,7 +196,7 @@ def _to_charge(
     if kept or changed:
         for line in there:
             if line.percent is not None:
-                found = raised(line, on_job[line.key], _share_price(line, shares[line.key], currency), currency)
+                found = share_raised(line, on_job[line.key], shares[line.key], currency)
                 changed += [found] if found is not None else []
     return sorted(kept, key=paper_order), changed, shares
 
@@ -204,6 +205,18 @@ def _share_price(line: EstimateLine, share: Share, currency: str) -> Decimal:
     """What a percentage comes to less its own discount."""
     discount = discount_of(line.discount_percent, line.discount_amount)
     return share.amount - (discount.within(share.amount).of(share.amount, currency) if discount is not None else 0)
+
+
+def share_raised(line: EstimateLine, charges: Sequence[Any], share: Share, currency: str) -> Raised | None:
+    """How the charges of a percentage come to what it comes to now; also where only what it is a percentage of differs.
+
+    What of it is invoiced names what it was a percentage of then.
+    """
+    price = _share_price(line, share, currency)
+    found = raised(line, charges, price, currency)
+    if found is not None or len(charges) != 1 or charges[0].mark is not None:
+        return found
+    return Raised(line, charges, [], price) if charges[0].description != _description(line, share) else None
 
 
 def _why_nothing(offered: Sequence[Choice], *, is_named: bool) -> str:

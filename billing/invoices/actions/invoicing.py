@@ -41,10 +41,12 @@ from staff.models import Person
 from staff.policy import Permission
 from staff.queries import local_day, shop_profile
 from workorders.actions.checking import lock_job
+from workorders.guards import let_follow, one_touch
 from workorders.models import Charge, Job
 from workorders.money import money_words
+from workorders.queries.sums import counted_charges
 from workorders.states import JobState
-from workorders.voiding import void
+from workorders.voiding import tell_total, void
 
 INVOICES, CREDITS = Series("invoices", "INV-"), Series("credit notes", "CN-")
 UNPRICED = "Nothing is left to be invoiced on this job."
@@ -197,7 +199,12 @@ def credit_invoice(
     )
     CreditedCharge.objects.bulk_create(CreditedCharge(credit=note, charge_id=key) for key in sorted(whole))
     _set_free(by, invoice, note, before.set_free_by(total))
-    void(by=by, job=job, charges=Charge.objects.filter(pk__in=whole, struck_at=None).order_by("pk"))
+    counted = counted_charges(job)
+    with one_touch(by, job) as is_whole:
+        void(by=by, job=job, charges=Charge.objects.filter(pk__in=whole, struck_at=None).order_by("pk"))
+        if is_whole and whole and job.is_open and by.may(Permission.SET_PRICES):
+            let_follow(by, job)
+    tell_total(job, counted, counted_charges(job))
     ask_for(CREDIT, note.pk)
     tell(credited=[None, str(total)], open=[str(before.open), str(balance_now(invoice).open)])
     return note

@@ -23,13 +23,14 @@ from billing.estimates.actions import (
 from billing.estimates.actions import start_estimate as start
 from billing.estimates.models import EstimateLine
 from billing.invoices.actions import credit_invoice, make_invoice
+from commands.models import Command
 from commands.questions import Questions, asking
 from commands.refusals import Refused
 from tests.billing.authorizations.test_answer_pages import fields_of, signed_in
 from tests.billing.authorizations.test_answers import Given, give, note
 from tests.billing.authorizations.test_stopped import note as authorize
 from tests.cast import Cast
-from workorders.actions import change_job_discount, strike_charge
+from workorders.actions import change_job_discount, charge_again, strike_charge
 from workorders.models import Job
 from workorders.queries import job_sum
 
@@ -509,3 +510,67 @@ def test_what_goes_through_as_a_whole_is_not_stopped_halfway(cast: Cast, job: Jo
     charge_estimate(by=cast.desk, estimate=later)
     job.refresh_from_db()
     assert job_sum(job, currency="USD").totals.total == 180
+
+
+TELL = {"kind": "labor", "description": "Survey", "quantity": D(1), "unit_price": D(100)}
+SENDER = {"kind": "part", "description": "Sender", "quantity": D(1), "unit_price": D(100)}
+GASKET = {"kind": "part", "description": "Gasket", "quantity": D(1), "unit_price": D(60)}
+
+
+def fees(job: Job) -> list[tuple[str, Decimal]]:
+    return [(words, price) for words, _, price in sums_on(job) if words.startswith("Supplies")]
+
+
+def test_a_fee_by_percentage_follows_a_void_and_what_is_charged_again(cast: Cast, job: Job) -> None:
+    """100 + 100 + 60: the invoice has 10 % of 200 once the 60 is voided; the log has what the job came to in all."""
+    first_version(cast, job, TELL, SENDER, GASKET, TENTH)
+    assert fees(job) == [("Supplies (10 % of $260.00 for labor and parts)", D(26))]
+    gasket = job.charges.get(description="Gasket")
+    strike_charge(by=cast.desk, charge=gasket)
+    assert fees(job) == [("Supplies (10 % of $200.00 for labor and parts)", D(20))]
+    act = Command.objects.filter(kind="strike_charge").latest("pk")
+    assert act.told["job_total"] == ["286.00", "220.00"]
+    again = charge_again(by=cast.desk, charge=gasket)
+    assert fees(job) == [("Supplies (10 % of $260.00 for labor and parts)", D(26))]
+    strike_charge(by=cast.desk, charge=again)
+    made = make_invoice(by=cast.desk, job=job, seen_total=D(220))
+    assert ("10 % of $200.00" in made.record, "$260.00" in made.record) == (True, False)
+
+
+def test_a_fee_that_was_voided_or_invoiced_does_not_follow(cast: Cast, job: Job) -> None:
+    first_version(cast, job, TELL, SENDER, GASKET, TENTH)
+    fee = job.charges.get(description__startswith="Supplies")
+    make_invoice(by=cast.desk, job=job, charges=[fee], seen_total=D(26))
+    strike_charge(by=cast.desk, charge=job.charges.get(description="Gasket"))
+    assert fees(job) == [("Supplies (10 % of $260.00 for labor and parts)", D(26))]
+
+
+def test_a_fee_at_its_cap_names_what_it_is_of_now(cast: Cast, job: Job) -> None:
+    first_version(cast, job, TELL, SENDER, GASKET, {**TENTH, "cap": D(15)})
+    strike_charge(by=cast.desk, charge=job.charges.get(description="Gasket"))
+    assert fees(job) == [("Supplies (10 % of $200.00 for labor and parts, at most $15.00)", D(15))]
+    later = given_again(cast, job, ("Survey", {"unit_price": D(400)}))
+    charge_estimate(by=cast.desk, estimate=later, lines=[str(later.lines.get(description="Survey").key)])
+    assert fees(job) == [("Supplies (10 % of $500.00 for labor and parts, at most $15.00)", D(15))]
+
+
+def test_nothing_left_to_be_a_percentage_of_is_no_fee(cast: Cast, job: Job) -> None:
+    first_version(cast, job, TELL, TENTH)
+    strike_charge(by=cast.desk, charge=job.charges.get(description="Survey"))
+    assert sums_on(job) == []
+
+
+def test_a_fee_follows_a_credit_note_over_what_it_is_of(cast: Cast, job: Job) -> None:
+    first_version(cast, job, TELL, SENDER, GASKET, TENTH)
+    gasket = job.charges.get(description="Gasket")
+    made = make_invoice(by=cast.desk, job=job, charges=[gasket], seen_total=D(60))
+    credit_invoice(by=cast.owner, invoice=made, charges=[gasket], reason="Not fitted")
+    assert fees(job) == [("Supplies (10 % of $200.00 for labor and parts)", D(20))]
+
+
+def test_a_void_past_the_sum_is_no_charge_that_is_stopped(cast: Cast, job: Job) -> None:
+    """The fee that follows is less than before, however far the job is past what was agreed by then."""
+    first_version(cast, job, TELL, SENDER, GASKET, TENTH)
+    authorize(cast, job, "100")
+    strike_charge(by=cast.desk, charge=job.charges.get(description="Gasket"))
+    assert fees(job) == [("Supplies (10 % of $200.00 for labor and parts)", D(20))]
