@@ -88,6 +88,11 @@ def _totals(jobs: Collection[int], currency: str) -> dict[int, Decimal]:
     return {job: total for job, total in found.items() if job not in others}
 
 
+def invoiced_of(job: Job, currency: str) -> Decimal:
+    """What was invoiced of a job less what was credited; nothing where an invoice is in other money."""
+    return _totals([job.pk], currency).get(job.pk, Decimal(0))
+
+
 def _given(
     jobs: Sequence[Job], rules: Mapping[int, TaxRules], charged: Mapping[int, _Charged]
 ) -> dict[int, dict[int, Decimal]]:

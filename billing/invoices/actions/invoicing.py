@@ -10,6 +10,8 @@ from decimal import Decimal
 
 from django.utils import timezone
 
+from billing.authorizations.guarding import limit_words
+from billing.authorizations.queries import standing_of
 from billing.documents.checking import refuse_beyond_any
 from billing.documents.frozen import freeze, thawed
 from billing.documents.numbers import Series, next_number
@@ -32,9 +34,10 @@ from billing.invoices.queries.left import note_invoiced
 from billing.invoices.queries.shop import billing_profile, notices_on_invoices, terms_of
 from billing.invoices.record import DepositPart, Document, Parts
 from billing.invoices.tasks import CREDIT, INVOICE, ask_for
+from billing.invoices.worth import invoiced_of
 from commands.envelope import command, tell
 from commands.journal import take_turn
-from commands.questions import ask_once
+from commands.questions import all_at_once, ask_once
 from commands.refusals import Refused
 from files.paper.letters import unprintable
 from staff.models import Person
@@ -83,7 +86,9 @@ def make_invoice(
             "Look at it below, then make the invoice."
         )
     _refuse_below_nothing(worth.sums.total, shop.currency)
-    _ask_before(stored, worth.sums.total, shop.currency)
+    with all_at_once():
+        _ask_before(stored, worth.sums.total, shop.currency)
+        _ask_past_the_agreed(stored, worth.sums.total, shop.currency)
     today = local_day(timezone.now())
     days, of_customer = terms_of(stored.customer)
     due_on = today + timedelta(days=days)
@@ -283,6 +288,28 @@ def _ask_before(job: Job, total: Decimal, currency: str) -> None:
     if job.state == JobState.ESTIMATE:
         said = f"Job {job.number} is still an estimate: it was not moved to “Authorized”."
         ask_once(f"estimate {job.number}", said, field="agreed", tick="The customer agreed to it")
+
+
+def _ask_past_the_agreed(job: Job, total: Decimal, currency: str) -> None:
+    """Ask once about an invoice that brings what is invoiced of a job past what may be charged.
+
+    A rate that rose, or taxes that are rounded on each paper, do that without any charge.
+    """
+    if total <= 0:
+        return
+    standing = standing_of(job)
+    in_all = invoiced_of(job, currency) + total
+    limit = standing.limit.sum
+    if limit is None or in_all <= limit:
+        return
+    comes_to, more = money_words(in_all, currency), money_words(in_all - limit, currency)
+    ask_once(
+        f"{in_all} invoiced past {limit} on {job.number}",
+        f"With this invoice {comes_to} is invoiced for the job, {more} more than the {money_words(limit, currency)} "
+        f"that may be charged. {limit_words(standing)}",
+        field="past",
+        tick=f"Invoice {comes_to} in all",
+    )
 
 
 def _credited_parts(

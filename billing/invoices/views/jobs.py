@@ -24,6 +24,7 @@ from workorders.actions.checking import refuse_ended
 from workorders.frames import job_frame, job_or_404
 from workorders.models import Charge, Job
 from workorders.money import money_words
+from workorders.reckoning import CapPer, Reckoning, Tax
 from workorders.states import JobState
 
 
@@ -34,17 +35,25 @@ def job(request: HttpRequest, number: int) -> HttpResponse:
     found, person = job_or_404(number), signed_in(request)
     currency = request.shop.currency  # type: ignore[attr-defined]
     money = job_money(found, currency)
+    left = priced(found, money.left, currency=currency).sums if money.left else None
     context = {
         "frame": job_frame(person, found, "invoices:job"),
         "job": found,
         "money": money,
-        "left": priced(found, money.left, currency=currency).sums if money.left else None,
+        "left": left,
+        "capped": capped_each(left) if left is not None else [],
         "may_invoice": found.state != JobState.CANCELED and person.may(Permission.MAKE_INVOICES),
         "may_take": person.may(Permission.TAKE_MONEY),
         "held": held_for(found.customer, currency),
         "today": timezone.localdate(),
     }
     return render(request, "billing/invoices/job.html", context)
+
+
+def capped_each(sums: Reckoning) -> list[Tax]:
+    """Taxes that are due on no more than a sum of each invoice, and that the customer owes."""
+    every = [due for due in sums.taxes if not due.is_exempt]
+    return [due.tax for due in every if due.tax.cap is not None and due.tax.cap_per is CapPer.DOCUMENT]
 
 
 @permission_required(Permission.MAKE_INVOICES)
