@@ -6,11 +6,11 @@ from benchmarks.both_sizes import LIST, WHOLE, Bench, Looked
 from benchmarks.money_filling import ended_of
 
 PAGES = [
-    Looked("board", "/jobs/"),
+    Looked("board", "/jobs/", LIST),
     Looked("jobs list", "/jobs/list/", LIST),
     Looked("jobs list, by customer", "/jobs/list/?sort=customer", LIST),
-    Looked("week", "/week/"),
-    Looked("call list", "/calls/"),
+    Looked("week", "/week/", LIST),
+    Looked("call list", "/calls/", LIST),
     Looked("a job’s lines", "/jobs/{old}/lines/"),
     Looked("a job’s estimate", "/jobs/{old}/estimate/"),
     Looked("a job’s hours", "/jobs/{old}/hours/"),
@@ -21,7 +21,7 @@ PAGES = [
     Looked("day book: two weeks", "/invoices/day-book/?first={from}&last={today}"),
     Looked("day book: a year", "/invoices/day-book/?first={year}&last={today}", WHOLE),
     Looked("journal of a year, as CSV", "/invoices/journal.csv?first={year}&last={today}", WHOLE),
-    Looked("a customer’s money", "/customers/2/money/"),
+    Looked("a customer’s money", "/customers/2/money/", LIST),
     Looked("deferred work", "/deferred/", LIST),
     Looked("service due", "/service/", LIST),
     Looked("service due: to call", "/service/reminders/"),
