@@ -15,14 +15,19 @@ from billing.authorizations.models import StoppedCharge
 from billing.authorizations.queries import limits_of_jobs
 from workorders.models import Charge, Job
 from workorders.money import money_words
+from workorders.worth import worth_of_jobs
 
 
 class Stopped(Protocol):
-    """A stopped charge, or what a page read of it: its job, and what the job would have come to."""
+    """A stopped charge, or what a page read of it: its job, what that came to, and what it would have come to."""
 
     @property
     def job_id(self) -> int:
         """The job's key."""
+
+    @property
+    def before(self) -> Decimal:
+        """What the job came to, with tax."""
 
     @property
     def after(self) -> Decimal:
@@ -49,12 +54,13 @@ OPEN_STOPS = """
                       WHERE word.job_id = stop.job_id AND word.noted_at > stop.stopped_at)
       AND NOT EXISTS (SELECT FROM workorders_charge charge
                       WHERE charge.job_id = stop.job_id AND upper(charge.description) = upper(stop.description)
-                        AND charge.added_at > stop.stopped_at AND charge.struck_at IS NULL)
+                        AND charge.added_at > stop.stopped_at)
       AND NOT EXISTS (SELECT FROM authorizations_letgo gone WHERE gone.stopped_id = stop.id)
 """
 """Those that nobody answered since: no customer's word, no manager's, no charge, and they were not let go.
 
-A sum that was raised past them settles them, too: see ``still_open``.
+A charge that was made since settles them also where it was voided or credited afterwards: nothing stopped it. What
+would go through today settles them, too: see ``still_open``.
 """
 
 
@@ -64,14 +70,20 @@ def open_stops() -> QuerySet[StoppedCharge]:
 
 
 def still_open(found: Iterable[S]) -> list[S]:
-    """Of ``open_stops`` those that would be stopped yet: three queries for all of them, none where there are none."""
+    """Of ``open_stops`` those that would be stopped yet: the same few queries for any number, none where there is none.
+
+    What it comes to today is what the job comes to today and what the charge would have added to it then.
+    """
     stops = list(found)
-    limits = limits_of_jobs({one.job_id for one in stops}) if stops else {}
-    return [one for one in stops if not _would_go_through(one, limits[one.job_id])]
+    if not stops:
+        return []
+    limits = limits_of_jobs({one.job_id for one in stops})
+    worth = worth_of_jobs(Job.objects.filter(pk__in=limits))
+    return [one for one in stops if not _would_go_through(one, limits[one.job_id], worth[one.job_id])]
 
 
-def _would_go_through(one: Stopped, limit: Limit) -> bool:
-    return limit.is_open or (limit.sum is not None and one.after <= limit.sum)
+def _would_go_through(one: Stopped, limit: Limit, worth: Decimal) -> bool:
+    return limit.is_open or (limit.sum is not None and worth + one.after - one.before <= limit.sum)
 
 
 def with_answers(job: Job) -> list[StoppedCharge]:

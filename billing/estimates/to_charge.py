@@ -89,6 +89,11 @@ class _Before:
         stands = standing_sum(charges, currency)
         estimated = sum((prices.get(one.key, Decimal(0)) for one in there), Decimal(0))
         changed = self.raised(lines, prices, currency)
+        if len(there) == len(lines) == 1 and there[0].percent is not None:
+            fixed = any(one.mark is not None and one.mark.is_fixed for one in charges)
+            does = "charges what is missing of it then" if fixed else "brings it to what it comes to then"
+            said = ", ".join(["On the job already", *invoices])
+            return f"{said}. Charging a line or an option here {does}, by this version."
         if any(one.percent is not None for one in there) or (stands == estimated and not changed):
             what = "On the job already"
             if len(there) < len(lines):

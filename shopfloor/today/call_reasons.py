@@ -104,7 +104,8 @@ def _withdrawn(one: _WithoutAWord) -> Ask:
 
 
 _STOPPED = f"""
-    SELECT stop.id AS pk, stop.job_id, stop.description, stop.with_it, stop.after, stop.stopped_at, person.name AS by
+    SELECT stop.id AS pk, stop.job_id, stop.description, stop.with_it, stop.before, stop.after,
+           stop.stopped_at, person.name AS by
     FROM authorizations_stoppedcharge stop JOIN workorders_job job ON job.id = stop.job_id
     JOIN staff_person person ON person.id = stop.by_id
     WHERE job.state IN ({OPEN_IN_SQL}) AND {OF_JOBS.format("job.id")} AND stop.id IN ({OPEN_STOPS})
@@ -117,6 +118,7 @@ class _Stopped(NamedTuple):
     job_id: int
     description: str
     with_it: str
+    before: Decimal
     after: Decimal
     stopped_at: datetime
     by: str
@@ -133,7 +135,7 @@ def _stopped(scope: Scope) -> list[Ask]:
             f"“{one.description}”{with_it} was stopped on {day_words(one.stopped_at)}, entered by {one.by}: it would "
         )
         words += f"have passed what was authorized. Ask for another word.{others}"
-        told.append(Ask(one.job_id, f"stopped-{one.pk}", words, one.after, "it would come to, with tax"))
+        told.append(Ask(one.job_id, f"stopped-{one.pk}", words, one.after, "it would have come to then, with tax"))
     return told
 
 

@@ -23,6 +23,7 @@ from billing.authorizations.models import LetGo, StoppedCharge
 from billing.authorizations.queries import rules, standing_of
 from billing.authorizations.stopped import open_stops, stop_of
 from billing.estimates.actions import add_estimate_line, charge_estimate, give_estimate, start_estimate
+from billing.invoices.actions import credit_invoice, make_invoice
 from commands.envelope import together
 from commands.models import Command
 from commands.refusals import Refused
@@ -165,8 +166,34 @@ def test_what_went_onto_the_job_afterwards_is_asked_about_no_more(cast: Cast, jo
     assert (page.count("ask the customer"), page.count("A charge of the same words")) == (1, 1)
     assert "“Impeller” was stopped. The job stood at $80.00" in page
     strike_charge(by=cast.desk, charge=made)
-    assert asked(job)[0].endswith("1 more was stopped before.")
+    assert asked(job) == [], "it went through, and the housing would now"
     assert "A charge of the same words" not in signed_page(cast, job)
+
+
+def test_what_was_charged_invoiced_and_credited_since_is_asked_about_no_more(cast: Cast, job: Job) -> None:
+    note(cast, job, "100")
+    room = charge(cast, job, "80", "Paint")
+    stopped(cast, job, "50")
+    strike_charge(by=cast.desk, charge=room)
+    made = charge(cast, job, "50")
+    invoice = make_invoice(by=cast.desk, job=job, charges=[made], seen_total=D(50))
+    credit_invoice(by=cast.owner, invoice=invoice, charges=[made], reason="Not fitted")
+    charge(cast, job, "80", "Paint")
+    assert asked(job) == []
+
+
+def test_what_would_fit_by_now_settles_itself_and_what_would_not_is_told_in_the_past(cast: Cast, job: Job) -> None:
+    note(cast, job, "100")
+    room = charge(cast, job, "80", "Paint")
+    stopped(cast, job, "50")
+    (row,) = [row for row in page_of_calls("").now if row.job.pk == job.pk]
+    (ask,) = [one for one in row.asks if one.key.startswith("stopped-")]
+    assert (ask.sum, ask.sum_is) == (D(130), "it would have come to then, with tax")
+    strike_charge(by=cast.desk, charge=room)
+    assert asked(job) == []
+    assert "ask the customer" not in signed_page(cast, job)
+    charge(cast, job, "60", "Wax")
+    assert len(asked(job)) == 1
 
 
 def test_a_sum_that_was_raised_past_it_settles_it_by_whichever_way(cast: Cast, job: Job) -> None:

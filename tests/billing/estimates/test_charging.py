@@ -574,3 +574,14 @@ def test_a_void_past_the_sum_is_no_charge_that_is_stopped(cast: Cast, job: Job) 
     authorize(cast, job, "100")
     strike_charge(by=cast.desk, charge=job.charges.get(description="Gasket"))
     assert fees(job) == [("Supplies (10 % of $200.00 for labor and parts)", D(20))]
+
+
+def test_the_page_says_that_a_fee_on_the_job_goes_along(cast: Cast, job: Job) -> None:
+    """The cap of version 2 takes the place of that of version 1 as soon as something of it is charged."""
+    first_version(cast, job, TELL, SENDER, {**TENTH, "cap": D(15)})
+    later = given_again(cast, job, ("Survey", {"unit_price": D(400)}), ("Supplies", {"cap": D(30)}))
+    shown = " ".join(page_of(cast, job, 2).text_content().split())
+    does = "Charging a line or an option here brings it to what it comes to then, by this version."
+    assert f"On the job already. {does}" in shown
+    charge_estimate(by=cast.desk, estimate=later)
+    assert fees(job) == [("Supplies (10 % of $500.00 for labor and parts, at most $30.00)", D(30))]
