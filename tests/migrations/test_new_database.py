@@ -11,16 +11,18 @@ from typing import Any
 import psycopg
 import pytest
 from django.core.management import call_command
+from django.core.management.commands.migrate import Command as DjangoMigrate
 from django.db import ProgrammingError, connection
 from django.db.migrations.loader import MigrationLoader
 
 from shopfloor import new_database
 from shopfloor.backup import postgresql
 from shopfloor.readiness import make_tables
-from tests.migrations.new_database import by_steps, empty_database, layout, rows
+from tests.migrations.new_database import by_steps, empty_database, layout, rows, written
 
 TABLES = "SELECT relname FROM pg_class WHERE relnamespace = 'public'::regnamespace AND relkind = 'r' ORDER BY relname"
 APPLIED = "SELECT app, name FROM django_migrations ORDER BY app, name"
+OWN = {"authorizations", "faults", "invoices", "readings", "upkeep", "vessels", "workorders"}
 SAID = "The database was empty"
 
 
@@ -85,24 +87,20 @@ def test_a_first_start_has_the_same_tables_and_what_is_sown_in_them(empty: None)
 
 def test_steps_that_came_later_are_applied_on_top(empty: None, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """As it is after somebody has added a migration and not written the file again."""
-    lines = new_database.FILE.read_text().splitlines(keepends=True)
-    last = "-- step happenings.0003_settings\n"  # of one on which no other rests
-    assert last in lines
-    lines.remove(last)
-    undone = "DROP TABLE public.happenings_endedchange, public.happenings_settingback, public.happenings_settingchange;\n"
+    migrate()
+    whole, known = layout(), MigrationLoader(None).disk_migrations
+    rested_on = {step for one in known.values() for step in one.dependencies}
+    app, name = max(step for step in known if step[0] in OWN and step not in rested_on)
+    (before,) = [step for of, step in known[app, name].dependencies if of == app]
+    call_command(DjangoMigrate(), app, before, interactive=False, verbosity=0)
     file = tmp_path / "earlier.sql"
-    file.write_text("".join(lines) + undone)
+    file.write_text(written())
     monkeypatch.setattr(new_database, "FILE", file)
-    said = migrate()
-    assert SAID in said
-    assert "Applying happenings.0003_settings" in said
-    later_steps = set(MigrationLoader(None).disk_migrations) - set(new_database.steps_of(file.read_text()))
-    assert said.count("Applying") == len(later_steps)
-    monkeypatch.undo()
-    later = layout()
-    with empty_database(_name("newer")):
-        migrate()
-        assert layout() == later
+    with empty_database(_name("later")):
+        said = migrate()
+        assert SAID in said
+        assert (said.count("Applying "), f"Applying {app}.{name}..." in said) == (1, True)
+        assert layout() == whole
 
 
 def test_a_database_with_tables_is_left_as_it_is(empty: None) -> None:
