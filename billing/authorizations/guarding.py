@@ -12,6 +12,7 @@ from billing.authorizations.queries import Standing, standing_of
 from commands.questions import ask_once
 from commands.refusals import Refused
 from staff.models import Person
+from staff.queries import local_day
 from vessels.wording import date_words
 from workorders.guards import waits_for_the_end
 from workorders.models import Charge, Job
@@ -38,6 +39,7 @@ def stop_past_the_sum(by: Person, charge: Charge) -> None:
     if waits_for_the_end(charge):
         return
     job = charge.job
+    _ask_after_a_withdrawal(job, charge)
     standing = _standing_that_stops(job)
     if standing is not None:
         _refuse_past_the_sum(by, job, standing, worth_with(job, charge, currency=standing.currency), [charge])
@@ -48,12 +50,33 @@ def stop_touch_past_the_sum(by: Person, job: Job) -> Callable[[Sequence[Charge]]
     standing = _standing_that_stops(job)
 
     def at_the_end(added: Sequence[Charge]) -> None:
+        for one in [one for one in added if one.unit_price > 0][:1]:
+            _ask_after_a_withdrawal(job, one)
         if standing is not None and added:
             now = Job.objects.get(pk=job.pk)
             after = worth_of_jobs([now], currency=standing.currency)[now.pk]
             _refuse_past_the_sum(by, now, standing, after, added)
 
     return at_the_end
+
+
+def _ask_after_a_withdrawal(job: Job, charge: Charge) -> None:
+    """Ask about a charge where all that was authorized was withdrawn: no sum stops it."""
+    if charge.quantity * charge.unit_price <= 0:
+        return
+    noted = list(Authorization.objects.filter(job=job).order_by("withdrawn_at").values_list("pk", "withdrawn_at"))
+    key, at = noted[-1] if noted else (None, None)
+    if at is None:  # nothing was noted, or one stands: that is last in this order
+        return
+    what = "What was authorized was" if len(noted) == 1 else "All that was authorized was"
+    last = "" if len(noted) == 1 else ", the last of it"
+    ask_once(
+        f"withdrawn {key} on {job.number}",
+        f"{what} withdrawn{last} on {date_words(local_day(at))}, and the customer agreed to nothing since. No sum "
+        "stops this charge.",
+        field="unit_price",
+        tick="Charge it all the same",
+    )
 
 
 def _standing_that_stops(job: Job) -> Standing | None:

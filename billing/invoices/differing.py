@@ -59,12 +59,19 @@ def _credited_sums(by_invoice: Mapping[int, Sequence[Any]], counted: set[int], c
 
 
 def _taxes(invoice: Invoice, document: Document, charges: JobSum, on_it: Sequence[Any], currency: str) -> str:
-    """That an invoice has other taxes than its charges would have now."""
-    off = Discount(amount=sum((line.share for line in document.lines), NOTHING))
-    now = charges.rules.reckon_with(on_it, off, currency=currency).tax
-    if now == document.tax:
+    """That an invoice has other taxes than its charges would have now, both without what was credited by its lines."""
+    counted = {one.pk for one in on_it if not one.is_struck}
+    off = Discount(amount=sum((line.share for line in document.lines if line.charge in counted), NOTHING))
+    now = charges.rules.reckon_with([one for one in on_it if one.pk in counted], off, currency=currency).tax
+    credited = NOTHING
+    if len(counted) < len(on_it):
+        notes = CreditNote.objects.filter(invoice=invoice, credited__isnull=False).distinct()
+        credited = sum(notes.values_list("tax", flat=True), NOTHING)
+    left = document.tax - credited
+    if now == left:
         return ""
+    less = f" left, without the {money_words(credited, currency)} that was credited" if credited else ""
     return (
-        f"{invoice.number} has {money_words(document.tax, currency)} of tax, and would have "
+        f"{invoice.number} has {money_words(left, currency)} of tax{less}, and would have "
         f"{money_words(now, currency)} by the taxes that the job has now."
     )

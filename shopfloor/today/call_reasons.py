@@ -47,6 +47,14 @@ _WITHOUT_A_WORD = f"""
                        AND later.given_at IS NOT NULL AND later.revision > given.revision)
        AND NOT EXISTS (SELECT FROM authorizations_authorization answer WHERE answer.job_id = given.job_id
                        AND answer.withdrawn_at IS NULL AND answer.noted_at >= given.given_at)
+       AND NOT (EXISTS (SELECT FROM workorders_charge charge
+                        JOIN invoices_invoicedcharge paid ON paid.charge_id = charge.id
+                        JOIN invoices_invoice invoice ON invoice.id = paid.invoice_id
+                        WHERE charge.job_id = given.job_id AND charge.struck_at IS NULL
+                          AND invoice.made_at >= given.given_at)
+                AND NOT EXISTS (SELECT FROM workorders_charge charge
+                                WHERE charge.job_id = given.job_id AND charge.struck_at IS NULL AND NOT EXISTS
+                                (SELECT FROM invoices_invoicedcharge paid WHERE paid.charge_id = charge.id)))
      ORDER BY given.given_at, given.id LIMIT %(most)s)
     UNION ALL
     (SELECT 'withdrawn', said.job_id, max(said.id), max(said.withdrawn_at), count(*), NULL, NULL, max(said.withdrawn_at)

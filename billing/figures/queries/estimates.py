@@ -1,7 +1,8 @@
 """Estimates that wait for an answer, and jobs that wait for an estimate.
 
 Open is the latest version that was given of a job that has not ended, where no answer (an authorization, also one that
-declines) was noted since it was given and not withdrawn, and the job was not moved to authorized since.
+declines) was noted since it was given and not withdrawn, and the job was not moved to authorized since, nor invoiced
+with all that is charged on it.
 """
 
 from __future__ import annotations
@@ -32,6 +33,11 @@ WITH given AS (
                       WHERE a.job_id = g.job_id AND a.withdrawn_at IS NULL AND a.noted_at >= g.given_at)
       AND NOT EXISTS (SELECT FROM vessels_logentry l JOIN workorders_jobmove m ON m.entry_id = l.id
                       WHERE l.job_id = g.job_id AND l.recorded_at >= g.given_at AND m.to_state = 'authorized')
+      AND NOT (EXISTS (SELECT FROM workorders_charge c JOIN invoices_invoicedcharge i ON i.charge_id = c.id
+                       JOIN invoices_invoice v ON v.id = i.invoice_id
+                       WHERE c.job_id = g.job_id AND c.struck_at IS NULL AND v.made_at >= g.given_at)
+               AND NOT EXISTS (SELECT FROM workorders_charge c WHERE c.job_id = g.job_id AND c.struck_at IS NULL
+                               AND NOT EXISTS (SELECT FROM invoices_invoicedcharge i WHERE i.charge_id = c.id)))
     UNION ALL
     SELECT j.id, NULL, j.opened_at, NULL, NULL, (j.opened_at AT TIME ZONE %(zone)s)::date
     FROM workorders_job j

@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from datetime import timedelta
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.utils import timezone
 
 from billing.authorizations.actions import withdraw_authorization
 from billing.authorizations.models import Authorization
-from billing.estimates.actions import add_estimate_line, give_estimate, start_estimate
+from billing.estimates.actions import add_estimate_line, charge_estimate, give_estimate, start_estimate
 from billing.estimates.queries import worked_out
+from billing.figures.period import Period
+from billing.figures.queries.estimates import open_estimates
+from billing.invoices.actions import make_invoice
+from commands.questions import Questions, asking
 from tests.billing.authorizations.test_authorizations import charge, note
 from tests.cast import Cast
 from vessels.wording import day_words
@@ -34,6 +39,11 @@ def withdraw(cast: Cast, said: Authorization) -> str:
     said.refresh_from_db()
     assert said.withdrawn_at is not None
     return day_words(said.withdrawn_at)
+
+
+def period() -> Period:
+    today = timezone.localdate()
+    return Period(today, today, today, ZoneInfo("America/New_York"))
 
 
 def at_work(cast: Cast, job: Job) -> None:
@@ -115,3 +125,36 @@ def test_a_noted_call_rests_it_until_it_is_withdrawn_again(cast: Cast, job: Job)
     assert [row.job.pk for row in page_of_calls("").later] == [job.pk]
     withdraw(cast, note(cast, job, "120"))
     assert [row.job.pk for row in page_of_calls("").now] == [job.pk]
+
+
+def test_a_charge_after_the_only_word_was_withdrawn_is_asked_about(cast: Cast, job: Job) -> None:
+    charge(cast, job, "50")
+    on = withdraw(cast, note(cast, job, "100"))
+    with asking(list), pytest.raises(Questions) as asked:
+        charge(cast, job, "10")
+    (said,) = asked.value.fields.values()
+    assert said.startswith("What was authorized was withdrawn on ")
+    assert "and the customer agreed to nothing since. No sum stops this charge." in said
+    assert on.split()[-1] in said
+    with asking(list):
+        charge(cast, job, "0")  # nothing is charged
+    note(cast, job, "120")
+    with asking(list):
+        charge(cast, job, "10")
+
+
+def test_an_estimate_whose_job_was_invoiced_whole_is_called_about_no_more(cast: Cast, job: Job) -> None:
+    made = start_estimate(by=cast.desk, job=job)
+    add_estimate_line(
+        by=cast.desk, estimate=made, told={"kind": "fee", "description": "Wax", "unit_price": Decimal(60)}
+    )
+    give_estimate(by=cast.desk, estimate=made, how="printed", seen_total=Decimal(60))
+    assert len(told(job)) == 1
+    waiting = open_estimates(period())
+    assert sum(one.estimates for one in waiting) == 1
+    charge_estimate(by=cast.desk, estimate=made)
+    make_invoice(by=cast.desk, job=job, seen_total=Decimal(60))
+    assert told(job) == []
+    assert sum(one.estimates for one in open_estimates(period())) == 0
+    charge(cast, job, "10")
+    assert len(told(job)) == 1

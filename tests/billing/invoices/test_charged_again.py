@@ -184,3 +184,17 @@ def test_marks_ask_nothing_more(money):
         counts.append(len(queries))
         money.credit(money.invoice(charges=charges[:2]), charges=charges[:1]) if len(counts) == 1 else None
     assert counts[1] <= counts[0] <= 24
+
+
+def test_tax_that_was_credited_is_left_out_of_what_an_invoice_has(money, cast):
+    """7 % of 100 and of 300, of which the 300 are credited: the invoice has 7.00 left, and 8 % would be 8.00."""
+    tax = taxed(cast, "7")
+    first, second = money.charge("100"), money.charge("300")
+    made = money.invoice()
+    money.credit(made, charges=[second])
+    tax.rates.update(percent=Decimal(8))
+    assert why(money).startswith(
+        "INV-1001 has $7.00 of tax left, without the $21.00 that was credited, and would have $8.00 by the taxes that "
+        "the job has now."
+    )
+    assert first.pk
