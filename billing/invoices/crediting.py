@@ -31,6 +31,11 @@ def of_lines(invoice: Document, chosen: Collection[int], before: Collection[int]
     return parts
 
 
+def is_left_of(invoice: Document, left: Parts, before: Collection[int], chosen: Collection[int]) -> bool:
+    """Whether what some charges come to is left: not where part of them was credited as a sum."""
+    return all(sum_ <= left.get(name, NOTHING) for name, sum_ in of_lines(invoice, chosen, before).items())
+
+
 def of_sum(left: Parts, amount: Decimal, currency: str) -> Parts:
     """A sum, shared out over what is left in proportion, taxes among it: by largest remainder.
 

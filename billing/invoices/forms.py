@@ -86,12 +86,15 @@ class LinesField(forms.ModelMultipleChoiceField[Charge]):
         return self.words.get(obj.pk, obj.description)
 
 
+HOW_CREDITED = [("all", "All that is left"), ("lines", "Lines"), ("sum", "A sum, taxes in it")]
+
+
 class CreditForm(SumForm):
     """What of an invoice is credited: all that is left, lines of it, or a sum."""
 
     how = forms.ChoiceField(
         label="What is credited",
-        choices=[("all", "All that is left"), ("lines", "Lines"), ("sum", "A sum, taxes in it")],
+        choices=HOW_CREDITED,
         widget=forms.RadioSelect,
     )
     charges = LinesField(queryset=Charge.objects.none(), required=False, label="Which lines")
@@ -105,6 +108,11 @@ class CreditForm(SumForm):
         field = self.fields["charges"]
         assert isinstance(field, LinesField)  # noqa: S101  (for the type checker: declared above)
         field.words = words  # type: ignore[misc]
+        if not words:
+            del self.fields["charges"]
+            ways = self.fields["how"]
+            assert isinstance(ways, forms.ChoiceField)  # noqa: S101  (for the type checker: declared above)
+            ways.choices = [one for one in HOW_CREDITED if one[0] != "lines"]
         field.queryset = Charge.objects.filter(pk__in=words).order_by("invoiced__position")
         self.order_fields(self.field_order)
 
@@ -125,7 +133,7 @@ class CreditForm(SumForm):
         """What ``credit_invoice`` is called with."""
         data = dict(self.cleaned_data)
         how = data.pop("how")
-        data["charges"] = list(data["charges"]) if how == "lines" else []
+        data["charges"] = list(data.get("charges", ())) if how == "lines" else []
         data["amount"] = data["amount"] if how == "sum" else None
         return data
 

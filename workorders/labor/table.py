@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from zoneinfo import ZoneInfo
 
 from django.http import StreamingHttpResponse
 
 from web.tables import streamed_table
-from workorders.labor.checking import shop_zone
+from workorders.labor.checking import is_in_question, shop_zone
 from workorders.labor.models import Stretch
 from workorders.labor.queries import counts
 from workorders.labor.reckoning import plain_hours
@@ -23,6 +24,10 @@ def as_table(name: str, stretches: Iterable[Stretch]) -> StreamingHttpResponse:
     return streamed_table(name, HEADINGS, _rows(stretches))
 
 
+def _runs(one: Stretch, zone: ZoneInfo) -> bool:
+    return one.is_open and counts(one) and not is_in_question(one, zone)
+
+
 def _rows(stretches: Iterable[Stretch]) -> Iterator[list[str]]:
     zone = shop_zone()
     for one in stretches:
@@ -33,7 +38,7 @@ def _rows(stretches: Iterable[Stretch]) -> Iterator[list[str]]:
             moments[0] or "",
             moments[1] or "",
             str(one.minutes) if known else "",
-            str(plain_hours(one.minutes or 0)) if known else "not known",
+            str(plain_hours(one.minutes or 0)) if known else "running" if _runs(one, zone) else "not known",
             one.person.name,
             str(one.line.job.number),
             str(one.line.position),

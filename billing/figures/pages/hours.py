@@ -7,12 +7,13 @@ from decimal import Decimal
 
 from billing.figures.pages import Asked
 from billing.figures.pictures import Bar, BarsPicture
-from billing.figures.queries.hours import KINDS, Besides, Worked, hours_behind, hours_worked
-from billing.figures.shown import Cell, Column, Figure, Row, Table, hours_cell, in_hundred
+from billing.figures.queries.hours import HUNDREDTH, KINDS, Besides, Worked, hours_behind, hours_worked
+from billing.figures.shown import Cell, Column, Figure, Row, Table, in_hundred
 from engineering.canonical import plain_decimal
 from engineering.plurals import counted
 from web.addresses import address_of
 from workorders.labor.reckoning import plain_hours
+from workorders.reckoning import shared
 
 _COLUMNS = [
     Column("Worked", "hours"),
@@ -114,8 +115,22 @@ def _hours(minutes: int) -> Decimal:
 
 
 def _parts(title: str, key: str, what: str, groups: Sequence[Worked], whole: Worked) -> Table:
-    rows: list[Row] = [[_name(one), *_cells(one)] for one in groups]
+    rows: list[Row] = [[_name(one), *cells] for one, cells in zip(groups, _adding_up(groups, whole), strict=True)]
     return Table(title, [Column(what), *_COLUMNS], rows, [Cell("All"), *_cells(whole)], key=key)
+
+
+def _adding_up(groups: Sequence[Worked], whole: Worked) -> list[list[Cell]]:
+    """The cells of groups, with hours to two places that add up to those of the whole, column by column."""
+    columns = []
+    for name in ("minutes", "sold", "credited", "by_hand", "rest", "ended"):
+        total, weights = plain_hours(_of(whole, name)), [Decimal(_of(one, name)) for one in groups]
+        columns.append(shared(total, weights, HUNDREDTH) if any(weights) else [Decimal(0)] * len(groups))
+    return [_cells(one, hours) for one, *hours in zip(groups, *columns, strict=True)]
+
+
+def _of(one: Worked, name: str) -> int:
+    minutes: int = one.open + one.ended if name == "rest" else getattr(one, name)
+    return minutes
 
 
 def _name(one: Worked) -> Cell:
@@ -126,15 +141,23 @@ def _person(one: Worked, days: str) -> Cell:
     return Cell(one.name, f"{address_of('labor:person', one.person or 0)}?{days}")
 
 
-def _cells(one: Worked) -> list[Cell]:
+def _cells(one: Worked, hours: Sequence[Decimal] = ()) -> list[Cell]:
+    """``hours`` are those of the columns where they have to add up with others; otherwise they are rounded here."""
+    names = ("minutes", "sold", "credited", "by_hand", "rest", "ended")
+    worked, charged, *rest = hours or [plain_hours(_of(one, name)) for name in names]
     sold = Cell(f"{one.hours:,.2f} h", plain=f"{one.hours:.2f}")
     share = in_hundred(one.hours, _hours(one.minutes))
-    rest = (one.credited, one.by_hand, one.open + one.ended, one.ended)
-    return [hours_cell(one.minutes), hours_cell(one.sold), sold, Cell(share), *(_rare(minutes) for minutes in rest)]
+    return [
+        _cell(worked),
+        _cell(charged),
+        sold,
+        Cell(share),
+        *(_cell(one) if one else Cell(plain="0.00") for one in rest),
+    ]
 
 
-def _rare(minutes: int) -> Cell:
-    return hours_cell(minutes) if minutes else Cell(plain="0.00")
+def _cell(hours: Decimal) -> Cell:
+    return Cell(f"{hours:,} h", plain=str(hours))
 
 
 def _picture(people: Sequence[Worked], whole: Worked) -> BarsPicture:

@@ -18,7 +18,7 @@ from billing.documents.numbers import Series, next_number
 from billing.invoices.actions.checking import said_why, sum_of_money
 from billing.invoices.balance import taken_from
 from billing.invoices.building import credit_document, invoice_document, shop_party
-from billing.invoices.crediting import of_lines, of_sum, what_is_left
+from billing.invoices.crediting import is_left_of, of_lines, of_sum, what_is_left
 from billing.invoices.models import (
     NOTHING,
     CreditedCharge,
@@ -324,7 +324,7 @@ def _credited_parts(
         if wanted & credited:
             raise Refused("One of these lines is credited already. Look at the invoice again.")
         parts = of_lines(document, wanted, credited)
-        if any(sum_ > left.get(name, NOTHING) for name, sum_ in parts.items()):
+        if not is_left_of(document, left, credited, wanted):
             if any(line.net < 0 for line in document.lines):
                 raise Refused(
                     "This is more than what is left of it, as a core charge is given back on this invoice. Credit a "

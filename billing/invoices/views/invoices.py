@@ -24,7 +24,7 @@ from billing.invoices.actions import (
 from billing.invoices.actions.reversing import refuse_reversed
 from billing.invoices.actions.writing_off import refuse_reversed_write_off
 from billing.invoices.balance import Balance
-from billing.invoices.crediting import what_is_left
+from billing.invoices.crediting import is_left_of, what_is_left
 from billing.invoices.filing import why_unsigned
 from billing.invoices.forms import CreditForm, FilterForm, PaymentForm, ReasonForm, SumForm, WriteOffForm
 from billing.invoices.models import NOTHING, CreditedCharge, Invoice, Payment, WriteOff
@@ -188,7 +188,9 @@ def credit(request: HttpRequest, pk: int) -> HttpResponse:
         for line in document.lines
         if line.charge not in gone
     }
-    form = CreditForm(request.POST if request.method == "POST" else None, invoice=found, words=words)
+    parts = what_is_left(document, notes)
+    offered = {one: said for one, said in words.items() if is_left_of(document, parts, gone, {one})}
+    form = CreditForm(request.POST if request.method == "POST" else None, invoice=found, words=offered)
     off = f", and {money_words(written_off, found.currency)} more once its write-off is reversed" if written_off else ""
     lede = (
         f"{money_words(left - written_off, found.currency)} of this invoice can be credited{off}. The invoice stays as "

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal
 from zoneinfo import ZoneInfo
@@ -11,7 +12,7 @@ import pytest
 from django.test import Client
 
 from billing.figures.pages import Asked
-from billing.figures.pages.hours import figure
+from billing.figures.pages.hours import _parts, figure
 from billing.figures.period import Period
 from billing.figures.queries.hours import Worked, hours_behind, hours_worked
 from staff.queries import shop_profile
@@ -252,3 +253,22 @@ def test_the_page_and_its_table(client: Client, cast: Cast, now: Now, job: Job) 
     assert lines[0].startswith("Person,Job,Vessel,Worked,")
     assert lines[1] == f"Tomas Reef,{job.number},Second Wind,1.50,0.00,0.00,0%,0.00,0.00,1.50,0.00"
     assert "hours-2026-03-09-2026-03-10.csv" in kept["Content-Disposition"]
+
+
+def test_hours_of_each_kind_add_up_to_all_of_them_as_they_are_read(cast: Cast, now: Now) -> None:
+    """1318 and 196 minutes are 21.97 and 3.27 h each by itself, and 25.23 h together: one of them gives way."""
+    job, lines = opened(cast, "Overheats", "Coolant low")
+    fault_line, other = lines
+    for day, minutes in ((MONDAY, 659), (TUESDAY, 659)):
+        note_hours(by=cast.tech, line=other, day=day, minutes=minutes)
+    note_hours(by=cast.tech, line=fault_line, day=TUESDAY, minutes=196)
+    found = hours_worked(WEEK)
+    first, second = (
+        replace(found.whole, minutes=minutes, kind=kind) for minutes, kind in ((1318, "other"), (196, "fault"))
+    )
+    table = _parts("By kind", "kinds", "Kind", [first, second], found.whole)
+    hours = [Decimal(row[1].plain) for row in table.rows]
+    assert found.whole.minutes == 1514
+    assert sum(hours) == Decimal((table.sums or [])[1].plain) == Decimal("25.23")
+    assert hours in ([Decimal("21.97"), Decimal("3.26")], [Decimal("21.96"), Decimal("3.27")])
+    assert job.number

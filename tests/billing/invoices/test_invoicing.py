@@ -452,3 +452,22 @@ def test_what_cannot_be_printed_is_said_before_anything_is_frozen(money, cast, j
         money.invoice()
     assert money.worth() == Decimal(10)
     assert not Invoice.objects.exists()
+
+
+def test_lines_are_offered_to_be_credited_only_where_they_can_be(money, cast):
+    """Once a sum was credited, no line of one is left whole; then only a sum or all that is left is offered."""
+    first, second = money.charge("100"), money.charge("40")
+    made = money.invoice()
+    client = Client()
+    client.force_login(cast.manager)
+    at = reverse("invoices:credit", args=[made.pk])
+    assert 'value="lines"' in client.get(at).content.decode()
+    money.credit(made, "30")
+    page = client.get(at).content.decode()
+    assert ('value="lines"' in page, str(second) in page) == (True, True)
+    money.credit(made, "80")
+    page = client.get(at).content.decode()
+    assert ('value="lines"' in page, 'value="sum"' in page, str(first) in page) == (False, True, False)
+    answer = client.post(at, {"how": "lines", "reason": "Agreed"})
+    assert answer.status_code == 422
+    assert money.credit(made).total == Decimal(30)

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.db import IntegrityError, transaction
+from django.utils import timezone
 
 from commands.models import Command
-from commands.questions import TICK_TO_KEEP, asking
+from commands.questions import TICK_TO_KEEP, Questions, asking
 from commands.refusals import Refused
 from tests.cast import Cast
 from tests.workorders.labor.conftest import local
@@ -208,3 +210,18 @@ class TestCorrections:
                 source="corrected", line=clocked.line, person=cast.tech, day=TUESDAY, minutes=5, amends=clocked,
                 root=clocked, by=cast.tech,
             )  # fmt: skip
+
+
+def test_hours_of_a_day_before_the_job_was_opened_are_asked_about_once(cast: Cast, lines: list[JobLine]) -> None:
+    job = lines[0].job
+    opened = timezone.localdate(job.opened_at, ZoneInfo("America/New_York"))
+    with asking(list), pytest.raises(Questions) as asked:
+        note_hours(by=cast.tech, line=lines[0], day=opened - timedelta(days=1), minutes=30)
+    said = asked.value.fields["day"]
+    assert said.startswith(f"Job {job.number} was opened on ")
+    with asking(list):
+        made = note_hours(by=cast.tech, line=lines[0], day=opened, minutes=30)
+    with asking(list), pytest.raises(Questions):
+        correct_hours(
+            by=cast.tech, stretch=made, line=lines[0], day=opened - timedelta(days=1), minutes=30, reason="A day off"
+        )

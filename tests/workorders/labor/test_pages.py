@@ -11,6 +11,7 @@ from uuid import UUID, uuid4
 import pytest
 from django.test import Client
 
+from staff.queries import local_day
 from tests.asking import asked
 from tests.cast import Cast
 from tests.workorders.counter import signed_in
@@ -218,7 +219,7 @@ class TestForms:
 
     @pytest.mark.parametrize("hours", ["-1", "25", "lots", "99999", "1e5"])
     def test_absurd_hours(self, cast: Cast, job: Job, lines: list[JobLine], hours: str) -> None:
-        told = {"line": lines[0].pk, "day": "2026-03-09", "hours": hours}
+        told = {"line": lines[0].pk, "day": local_day(job.opened_at).isoformat(), "hours": hours}
         assert signed_in(cast.tech).post(f"/jobs/{job.number}/hours/note/", told).status_code == 422
         assert Stretch.objects.count() == 0
 
@@ -229,7 +230,7 @@ class TestForms:
     def test_the_limit_that_is_told_is_one_that_is_taken(
         self, cast: Cast, job: Job, lines: list[JobLine], hours: str, said: str
     ) -> None:
-        told = {"line": lines[0].pk, "day": "2026-03-09", "hours": hours}
+        told = {"line": lines[0].pk, "day": local_day(job.opened_at).isoformat(), "hours": hours}
         answer = signed_in(cast.tech).post(f"/jobs/{job.number}/hours/note/", told)
         assert answer.status_code == (422 if said else 302)
         assert said in answer.content.decode()
@@ -271,8 +272,10 @@ class TestTables:
         assert told == [
             ("95", "1.58", "1", "noted", "no: corrected", ""),
             ("90", "1.50", "2", "corrected", "yes", "The pump."),
-            ("", "not known", "1", "clocked", "yes", ""),
+            ("", "running", "1", "clocked", "yes", ""),
         ]
+        now("2026-03-11 08:30")
+        assert self.rows(signed_in(cast.desk), f"/jobs/{job.number}/hours.csv")[2]["Hours"] == "not known"
         assert rows[0]["Remark"] == "'=1+1"
         assert rows[2]["From"] == "2026-03-10T08:30:00-04:00"
 

@@ -10,9 +10,11 @@ from zoneinfo import ZoneInfo
 from django.utils import timezone
 
 from commands.envelope import command, tell
+from commands.questions import ask_once
 from commands.refusals import NOTHING_DIFFERS, Refused
 from staff.models import Person
 from vessels.log.chain import FUTURE_ALLOWED
+from vessels.wording import date_words
 from workorders.actions.checking import refuse_ended
 from workorders.labor.checking import (
     fresh_line,
@@ -28,7 +30,7 @@ from workorders.labor.checking import (
 from workorders.labor.models import Stretch, StretchVoid
 from workorders.labor.overlaps import ask_about_overlap, refuse_too_much
 from workorders.labor.reckoning import day_minutes, plain_hours, whole_minutes
-from workorders.models import JobLine
+from workorders.models import Job, JobLine
 
 MOST_WORDS = 500
 
@@ -68,6 +70,7 @@ def note_hours(
     refuse_not_a_worker(who)
     hold_people(by.pk, who.pk)
     told = _understood(who, day, minutes, started_at, ended_at, zone=zone)
+    _ask_about_a_day_before(stored.job, told.day, zone)
     key = key_of(entry_id)
     return Stretch.objects.create(
         pk=key, source="noted", line=stored, person=who, day=told.day, started_at=told.started_at,
@@ -104,6 +107,8 @@ def correct_hours(
     if not why:
         raise Refused("Write why the hours are corrected.", fields={"reason": "Write why the hours are corrected."})
     told = _understood(stretch.person, day, minutes, started_at, ended_at, zone=zone, corrected=stretch)
+    if told.day != stretch.day:
+        _ask_about_a_day_before(stored.job, told.day, zone)
     same = (stretch.line_id, stretch.day, stretch.minutes, stretch.started_at, stretch.ended_at)
     if same == (stored.pk, told.day, told.minutes, told.started_at, told.ended_at):
         raise Refused(NOTHING_DIFFERS)
@@ -132,6 +137,14 @@ def void_hours(*, by: Person, stretch: Stretch, reason: str, entry_id: uuid.UUID
     tell(hours=[_hours(stretch.minutes), None])
     StretchVoid.objects.create(pk=key_of(entry_id), stretch=stretch, reason=why, by=by, at=timezone.now())
     return stretch
+
+
+def _ask_about_a_day_before(job: Job, day: date, zone: ZoneInfo) -> None:
+    """Ask once about hours of a day before the job was opened: they may be of another job."""
+    opened = timezone.localdate(job.opened_at, zone)
+    if day < opened:
+        said = f"Job {job.number} was opened on {date_words(opened)}, and these hours are of {date_words(day)}."
+        ask_once(f"{day} before job {job.number}", said, field="day", tick="They were worked before it was opened")
 
 
 def _hours(minutes: int | None) -> str:
