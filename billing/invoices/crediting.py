@@ -61,6 +61,17 @@ def _taxes_without(invoice: Document, gone: Collection[int]) -> dict[str, TaxDue
 
 
 def bases_of(invoice: Document, charges: Collection[int], before: Collection[int] = ()) -> dict[str, Decimal]:
-    """What each tax was due on of some charges of an invoice, when those of ``before`` were credited already."""
+    """What each tax was due on of some charges of an invoice, when those of ``before`` were credited already.
+
+    Where another tax is in the base, and is due on nothing else of these charges, it is there at what of it is credited
+    with them: so that what stands on a credit note adds up.
+    """
     with_them, without = _taxes_without(invoice, before), _taxes_without(invoice, {*before, *charges})
-    return {key: one.base - without[key].base for key, one in with_them.items()}
+    bases = {key: one.base - without[key].base for key, one in with_them.items()}
+    lines = [line for line in invoice.lines if line.charge in charges and line.charge not in before]
+    for key, one in with_them.items():
+        on = one.tax.on
+        if on in with_them and all(key in line.taxes for line in lines if on in line.taxes):
+            nets = sum((line.net for line in lines if key in line.taxes), NOTHING)
+            bases[key] = nets + with_them[on].due - without[on].due
+    return bases

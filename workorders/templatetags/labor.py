@@ -52,7 +52,7 @@ def job_hours(labor: JobLabor, *, with_rest: bool = False) -> str:
         by_hand += f", of it {plain_decimal(labor.for_job)} for the job as a whole" if labor.for_job else ""
     if with_rest and labor.beside_hand:
         more = " more" if labor.charged_hours else ""
-        by_hand += f", where {hours_words(labor.beside_hand)}{more} were worked"
+        by_hand += f"; it may pay for {hours_words(labor.beside_hand)}{more} that were worked"
     return f"{', '.join(told)}{by_hand}"
 
 

@@ -202,7 +202,7 @@ def test_labor_charged_for_the_job_as_a_whole_is_told(
     assert said in overview
     told = f"The job: {said[0].lower()}{said[1:]}".replace("charged for it 0 h", rest)
     if worked and (on_line or on_job):
-        told = f"{told.removesuffix('.')}, where {worked / 60:.2g} h were worked."
+        told = f"{told.removesuffix('.')}; it may pay for {worked / 60:.2g} h that were worked."
     assert told in hours
     assert ("not charged yet" in hours) == (not on_line and not on_job)
     assert ("charged for it" in hours) == (not on_line and not on_job)
@@ -234,8 +234,8 @@ def test_where_labor_was_charged_by_hand_hours_are_not_called_uncharged(
     found = labor(job)
     assert (found.unsold, found.uncharged, found.beside_hand) == (120, 90, 30)
     client.force_login(cast.desk)
-    told = "worked 3 h, charged for it 1 h, not charged yet 1.5 h; labor charged by hand besides: quantity 2, where "
-    assert f"The job: {told}0.5 h more were worked." in text_of(client, f"/jobs/{job.number}/hours/")
+    told = "worked 3 h, charged for it 1 h, not charged yet 1.5 h; labor charged by hand besides: quantity 2; it may "
+    assert f"The job: {told}pay for 0.5 h more that were worked." in text_of(client, f"/jobs/{job.number}/hours/")
     first, second = rows_of(client, job).values()
     assert (first["Labor by hand"], first["Not charged yet"]) == ("0.5 h", "")
     assert (second["Labor by hand"], second["Not charged yet"]) == ("", "1.5 h")

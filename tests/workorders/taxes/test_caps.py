@@ -132,6 +132,18 @@ def test_a_credit_note_says_what_its_tax_is_of() -> None:
     assert [(one.base, one.due) for one in whole.taxes] == [(D(5000), D(50))]
 
 
+def test_the_base_of_a_tax_on_another_is_what_the_credit_note_itself_adds_up_to() -> None:
+    """6 % on labor and parts, 10 % on parts and that: of 330.78 the note credits 19.85 at 6 %, and 10 % of 350.63."""
+    labor, parts = ChargeKind.LABOR, ChargeKind.PART
+    taxes = (Tax("a", "State", D(6), frozenset({labor, parts})), Tax("b", "County", D(10), frozenset({parts}), on="a"))
+    for cents in range(0, 100, 7):
+        made = invoice([(0, parts, "Gear", "1", "330.78"), (0, parts, "Shaft", "1", f"100.{cents:02}"),
+                        (0, labor, "Fit", "1", f"55.{cents:02}")], taxes=taxes, deposit="0")  # fmt: skip
+        note = credit(made, charges={0})
+        state, county = note.taxes
+        assert county.base == D("330.78") + state.due
+
+
 # with a database
 
 
