@@ -218,6 +218,8 @@ PARTS = {
     "billing.authorizations.actions.deferring.drop_all_of",
     "billing.authorizations.actions.deferring.note_what_was_charged",
     "billing.authorizations.actions.deferring.undo_steps_of",
+    "billing.estimates.actions.charging.charge_change",
+    "billing.estimates.actions.following.follow",
 }
 
 

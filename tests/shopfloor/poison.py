@@ -72,7 +72,7 @@ NOT_TYPED = {
         "calls.Call.about", "appointments.Appointment.at",
         "faults.Fault.history", "canlogs.CanLog.mapping", "reports.ReportDraft.record",
         "reports.IssuedReport.record", "invoices.Invoice.record", "invoices.CreditNote.record", "taxes.JobTaxes.taxes",
-        "authorizations.Authorization.taxes",
+        "authorizations.Authorization.taxes", "authorizations.StoppedCharge.with_it",
         "estimates.Estimate.snapshot", "upkeep.ReminderLetter.record", "upkeep.Judgment.standing",
         "upkeep.Judgment.place", "upkeep.Judgment.words", "upkeep.Judgment.told",
         "calendar.EventTold.written",
