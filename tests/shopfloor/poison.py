@@ -34,7 +34,7 @@ NOT_TYPED = {
         "authorizations.AuthorizationPaper.pdf_sha256",
         "vessels.LogAnchor.head", "vessels.LogAnchor.changed", "vessels.LogAnchor.journal",
         "commands.Command.link", "commands.CommandChain.digest", "invoices.Invoice.record_sha256",
-        "invoices.CreditNote.record_sha256", "invoices.DrawnPaper.pdf_sha256",
+        "invoices.CreditNote.record_sha256", "invoices.DrawnPaper.pdf_sha256", "reports.ReportDraft.reviewed_digest",
         "invoices.DrawnPaper.signature_sha256", "invoices.DrawnPaper.certificate_sha256", "invoices.DrawnPaper.level",
         "upkeep.ReminderLetter.record_sha256", "upkeep.ReminderLetter.pdf_sha256",
         "upkeep.ReminderLetter.signature_sha256", "upkeep.ReminderLetter.certificate_sha256",
