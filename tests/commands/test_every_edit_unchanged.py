@@ -29,7 +29,8 @@ EDITS = {
     "labor:correct", "taxes:rate", "invoices:details", "invoices:shop", "invoices:notice",
     "authorizations:rules", "estimates:terms", "estimates:line", "estimates:option", "estimates:kit",
     "estimates:kit_line", "findings:instrument_change",
-    "findings:correct_reading", "findings:card_change", "findings:sheet", "reports:job",
+    "findings:correct_reading", "findings:correct_visual_finding", "findings:correct_function_test",
+    "findings:correct_setting", "findings:card_change", "findings:sheet", "reports:job",
 }  # fmt: skip
 CHOSEN = ("vessels:vessel-owner",)  # its page holds no owner until one is chosen
 # What a form asks that its page cannot hold, and what its page is kept without.

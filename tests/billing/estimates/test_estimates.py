@@ -202,7 +202,7 @@ def test_an_estimate_is_filled_in_one_touch(cast: Cast, job: Job, estimate: Esti
     ]
     with pytest.raises(Refused, match="Every concern"):
         fill_estimate(by=cast.desk, estimate=estimate, source=Source.CONCERNS)
-    with pytest.raises(Refused, match="Nothing is recommended"):
+    with pytest.raises(Refused, match="No repair is recommended"):
         fill_estimate(by=cast.desk, estimate=estimate, source=Source.RECOMMENDATIONS)
     ReportDraft.objects.create(
         job=job, started_by=cast.tech, before_next_use="Replace the impeller", soon="Flush\n", watch="Look again"

@@ -500,7 +500,7 @@ def much() -> Record:
             )
         )
     scans = (replace(base.scans[0], seen=tuple(seen)), base.scans[1])
-    facts = replace(base, faults=tuple(faults), readings=tuple(readings), scans=scans)
+    facts = replace(base, faults=tuple(faults), readings=tuple(readings), scans=scans, visual=(), tests=(), settings=())
     return Record(format=FORMAT, issue=issue("1032-3"), findings=covered(facts))
 
 

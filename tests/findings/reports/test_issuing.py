@@ -126,6 +126,10 @@ def test_a_signer_signs_only_what_was_read(cast, job):
     draft = scene.reviewed(cast, job)
     seen = findings_digest(build_findings(draft))
     story.scan(cast, 13, 789, [story.seen(story.LEAN)], job=job)
+    with pytest.raises(Refused, match="since Tomas Reef reviewed it"):
+        actions.sign_report(by=cast.owner, draft=draft, seen=seen, password=PASSWORD)
+    draft.refresh_from_db()
+    actions.review_report(by=cast.manager, draft=draft, seen_version=draft.version)
     with pytest.raises(Refused, match="since you opened this page"):
         actions.sign_report(by=cast.owner, draft=draft, seen=seen, password=PASSWORD)
 
