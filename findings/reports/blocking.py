@@ -61,7 +61,10 @@ def changed_since_review(draft: ReportDraft, findings: Findings) -> str:
     )
 
 
-def blocks(draft: ReportDraft, findings: Findings) -> list[str]:
-    """A sentence for each thing that keeps a report with these findings from being signed, whoever signs."""
-    said = (unprintable(findings), changed_since_review(draft, findings))
+def blocks(findings: Findings, changed: str) -> list[str]:
+    """A sentence for each thing that keeps a report with these findings from being signed, whoever signs.
+
+    ``changed`` is what ``changed_since_review`` says of them.
+    """
+    said = (unprintable(findings), changed)
     return [*blocks_of_shop(shop_profile()), *filter(None, said)]

@@ -95,12 +95,13 @@ def _still_open(draft: ReportDraft | None, work: Job) -> dict[str, Any]:
         return {"gaps": [], "unwritten": [], "blocked": [], "recommended": [], "is_outdated": False}
     findings = build_findings(draft)
     unwritten = [one.sentence for one in missing_words(draft)]
+    changed = changed_since_review(draft, findings)
     typed = set(recommendations_of(draft))
     return {
         "gaps": gaps(findings, work),
         "unwritten": unwritten,
-        "blocked": blocks(draft, findings),
-        "is_outdated": bool(changed_since_review(draft, findings)),
+        "blocked": blocks(findings, changed),
+        "is_outdated": bool(changed),
         "recommended": [one for one in findings.recommendations if one not in typed],
     }
 
@@ -184,7 +185,7 @@ def sign(request: HttpRequest, number: int) -> HttpResponse:
         second_person_missing=actions.second_person_missing(draft, by),
         gaps=gaps(record.findings, work),
         unwritten=[one.sentence for one in missing_words(draft)],
-        blocked=blocks(draft, record.findings),
+        blocked=blocks(record.findings, changed_since_review(draft, record.findings)),
         paper=paper_of(record, logo_png=stationery.logo_png),
     )
 
